@@ -1,0 +1,129 @@
+"""The facade: everything the commands do, without printing. Nothing here raises for a user's fault."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from countwheel import files
+from countwheel.diagnostics.record import Diagnostic
+from countwheel.diagnostics.registry import say
+from countwheel.files import Folder, Trouble
+from countwheel.source import Source, Span
+
+if TYPE_CHECKING:
+    from countwheel.figures.record import Figure
+    from countwheel.model.clock import Clock
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What a description compiles to. `clock` is None only where the file could not be read at all."""
+
+    file: str
+    clock: Clock | None
+    figures: dict[str, Figure]
+    diagnostics: tuple[Diagnostic, ...]
+    sources: dict[str, Source]
+    read_set: tuple[str, ...] = ()
+
+    @property
+    def has_errors(self) -> bool:
+        return any(diagnostic.severity == "error" for diagnostic in self.diagnostics)
+
+
+def _no_files(name: str) -> str:
+    raise Trouble("M001", "there is no folder to read it from")
+
+
+def check_text(
+    text: str,
+    file: str = "description.movement",
+    read: Callable[[str], str] = _no_files,
+    has: Callable[[str], bool] | None = None,
+    settings: tuple[tuple[str, str], ...] = (),
+) -> Result:
+    """Compiles a text: model, figures and all that is amiss. `read` gives the texts of included files."""
+    from countwheel.checks import check
+    from countwheel.figures import work_out
+    from countwheel.project import load
+    from countwheel.resolve.facts import Facts
+    from countwheel.resolve.passes import resolve
+
+    report: list[Diagnostic] = []
+    source = Source(file, text)
+    base = file[: len(file) - len(Path(file).name)]
+    project = load(source, base, read, report)
+    facts = Facts(project.sources)
+    facts.report = report
+    root = facts.root(source)
+    for segment_source, lines in project.segments:
+        facts.read(lines, segment_source, root)
+    clock = resolve(facts.freeze(root), file, report)
+    if has is not None:
+        _photos(clock, has, report)
+    book = work_out(clock)
+    figures = {figure.id: figure for figure in book.figures}
+    report += check(clock, figures, report)
+    return Result(file, clock, figures, _sorted(report), project.sources)
+
+
+def unread(name: str, trouble: Trouble) -> Result:
+    """The result of a description that could not be read at all."""
+    fault = say(
+        trouble.code,
+        Span(name, 0, 0),
+        f"The description cannot be read: {trouble.why}.",
+        hints=("name a file that ends in .movement, or the folder that holds it",),
+    )
+    return Result(name, None, {}, (fault,), {name: Source(name, "")})
+
+
+def compile_file(path: str | Path) -> Result:
+    """Compiles a file, or the description in a folder."""
+    name = str(path)
+    try:
+        found = files.find_description(name)
+        folder = Folder(found.parent)
+        text = folder.text(found.name)
+    except Trouble as trouble:
+        return unread(name, trouble)
+    result = check_text(text, str(found), folder.text, folder.has)
+    return Result(
+        result.file, result.clock, result.figures, result.diagnostics, result.sources, tuple(folder.read_set)
+    )
+
+
+def _photos(clock: Clock, has: Callable[[str], bool], report: list[Diagnostic]) -> None:
+    """Every photograph that the description names is there, inside its folder."""
+    for node in clock.root.all("photo"):
+        value = node.values.get("file")
+        name = node.text(part="file")
+        if value is None or name is None:
+            continue
+        try:
+            there = has(name)
+        except Trouble as trouble:
+            report.append(say(trouble.code, value.span, f"`{name}` cannot be used: {trouble.why}.", label="this photograph"))
+            continue
+        if not there:
+            report.append(
+                say(
+                    "M701",
+                    value.span,
+                    f"There is no photograph `{name}` beside the description.",
+                    label="not there",
+                    hints=("put the picture there, or take the line out",),
+                )
+            )
+
+
+def _sorted(report: list[Diagnostic]) -> tuple[Diagnostic, ...]:
+    """In the order of the files as they were first mentioned, then by place; the same thing is said once."""
+    order: dict[str, int] = {}
+    for diagnostic in report:
+        order.setdefault(diagnostic.span.file, len(order))
+    unique = dict.fromkeys(report)
+    return tuple(sorted(unique, key=lambda d: (order[d.span.file], d.span.start, d.span.end, d.code)))

@@ -1,0 +1,26 @@
+"""What does not hold together: facts that contradict one another through the figures, and missed expectations.
+
+Each check is a function from clock and figures to diagnostics, listed in one
+tuple. May import the model, figures and diagnostics; must not import syntax or emit.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from countwheel.diagnostics.record import Diagnostic
+    from countwheel.figures.record import Figure
+    from countwheel.model.clock import Clock
+
+
+def check(clock: Clock, figures: dict[str, Figure], earlier: Sequence[Diagnostic]) -> list[Diagnostic]:
+    """Runs every check. `earlier` are the faults found before: what only follows from one of them is not said again."""
+    from countwheel.checks import dials, expectations, pendulum, power, trains
+
+    found: list[Diagnostic] = []
+    for group in (trains, pendulum, power, dials, expectations):
+        for one in group.CHECKS:
+            found += one(clock, figures)
+    return found

@@ -1,0 +1,117 @@
+"""Motion work and hands: twelve to one, one centre, once an hour, clockwise from outside; quarters in time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from countwheel.diagnostics.record import Diagnostic, Label
+from countwheel.diagnostics.registry import say
+from countwheel.figures.record import Figure
+from countwheel.model.clock import Clock, Dial
+from countwheel.model.node import Node
+
+Figures = dict[str, Figure]
+
+
+def _motion_works(clock: Clock) -> Iterator[tuple[str, Node, int]]:
+    """Each motion work with its path and the hours that its hour hand should take."""
+    common = clock.root.get("motion work")
+    if common is not None:
+        hours = common.count("hours") or next((d.node.count("hours") for d in clock.dials if d.node.count("hours") and not d.node.get("motion work")), None)
+        yield "motion_work", common, hours or 12
+    for dial in clock.dials:
+        own = dial.node.get("motion work")
+        if own is not None:
+            yield f"{dial.path}.motion_work", own, own.count("hours") or dial.node.count("hours") or 12
+
+
+def ratio(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
+    """M502: the hour hand would not go round in twelve hours (or twenty-four)."""
+    told: set[int] = set()
+    for path, node, hours in _motion_works(clock):
+        figure = figures.get(f"{path}.ratio")
+        if figure is None or figure.exact is None or figure.exact == hours or node.span.start in told:
+            continue
+        told.add(node.span.start)
+        wheels = [fact for fact in node.facts if "teeth" in fact.values]
+        yield say(
+            "M502",
+            node.word_span,
+            f"The hour hand would go round once in {figure.shown} turns of the minute hand, and not in {hours}.",
+            label=f"{figure.shown} to 1",
+            others=tuple(Label(fact.span, fact.word) for fact in wheels),
+            hints=("count the four wheels again", "write `hours 24` where the dial is of 24 hours") if hours == 12 else ("count the four wheels again",),
+        )
+
+
+def coaxial(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
+    """M503: with the modules stated, the two pairs cannot stand between the same centres."""
+    for path, node, _ in _motion_works(clock):
+        figure = figures.get(f"{path}.coaxial")
+        if figure is not None and figure.value is False:
+            yield say(
+                "M503",
+                node.word_span,
+                f"The two pairs of the motion work do not fit between the same two centres. {figure.method}",
+                label="does not fit",
+                hints=("measure the modules again; both pairs share their two arbors",),
+            )
+
+
+def _hands(clock: Clock) -> Iterator[tuple[Dial, str]]:
+    for dial in clock.dials:
+        for hand in ("minute_hand", "hour_hand"):
+            yield dial, hand
+
+
+def backwards(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
+    """M504: a hand that would run backwards on a named dial; told once for all dials turned by the same way."""
+    wrong: dict[int, list[Dial]] = {}
+    for dial, hand in _hands(clock):
+        figure = figures.get(f"{dial.path}.{hand}.sense_from_outside")
+        if figure is not None and figure.value == "anticlockwise":
+            key = dial.node.span.start
+            if dial not in wrong.setdefault(key, []):
+                wrong[key].append(dial)
+    for dials in wrong.values():
+        first = dials[0]
+        figure = figures.get(f"{first.path}.minute_hand.sense_from_outside") or figures[f"{first.path}.hour_hand.sense_from_outside"]
+        names = _listed([dial.name for dial in dials if dial.name])
+        which = f"the {names} dial{'s' if len(dials) > 1 else ''}" if names else "the dial"
+        steps = first.leading_off.steps if first.leading_off else ()
+        yield say(
+            "M504",
+            first.node.word_span,
+            f"The hands of {which} would run backwards. {figure.method}",
+            label="anticlockwise from outside",
+            others=tuple(Label(step.node.span, "this pair on the way") for step in steps if "bevel" in step.kind),
+            hints=("look which side of each bevel its mate lies on, and which way the arbor turns",),
+        )
+
+
+def _listed(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1] if names else ""
+
+
+def once_an_hour(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
+    """M505: a minute hand that does not go round once an hour."""
+    told: set[int] = set()
+    for dial in clock.dials:
+        figure = figures.get(f"{dial.path}.minute_hand.turns_per_hour")
+        if figure is None or figure.exact is None or figure.exact == 1 or dial.node.span.start in told:
+            continue
+        if dial.node.says("one hand only"):
+            continue
+        told.add(dial.node.span.start)
+        way = dial.leading_off
+        yield say(
+            "M505",
+            dial.node.word_span,
+            f"The minute hand{f' of the {dial.name} dial' if dial.name else ''} would go round {figure.shown} times in an hour, and not once.",
+            label=f"{figure.shown} turns an hour",
+            others=tuple(Label(step.node.span, "on the way") for step in (way.steps if way else ()) if "driver" in step.node.values),
+            hints=("count the wheels of the leading-off work again, and the train up to the arbor they are taken from",),
+        )
+
+
+CHECKS = (ratio, coaxial, backwards, once_an_hour)

@@ -1,0 +1,109 @@
+"""The command line: arguments, streams and exit codes. What the commands do is in `commands`."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable, Sequence
+
+CLEAN, FAULTS, WRONG_CALL = 0, 1, 2
+
+
+class _Parser(argparse.ArgumentParser):
+    """argparse, with the example of each command kept as written."""
+
+    def __init__(self, *args: object, **kwargs: object) -> None:
+        super().__init__(*args, formatter_class=argparse.RawDescriptionHelpFormatter, **kwargs)  # type: ignore[arg-type]
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="countwheel",
+        description="Describe a tower clock in plain text; get checked figures, drawings and a keeper's manual.",
+        epilog="example:\n  countwheel check harbour.movement",
+    )
+    parser.add_argument("--version", action="store_true", help="print the version and stop")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+
+    def command(name: str, help: str, example: str) -> argparse.ArgumentParser:
+        return commands.add_parser(name, help=help, description=help[0].upper() + help[1:] + ".", epilog=f"example:\n  {example}")
+
+    one = command("new", "write a commented starter description in a new folder", 'countwheel new "Market Hall clock" --train going --train strike')
+    one.add_argument("name", help="the clock's name")
+    one.add_argument("--train", action="append", metavar="TRAIN", help="a train it has: going, strike or chime (may be given again; going if none)")
+    one.add_argument("--dials", default="", metavar="NAMES", help="its dials: north,east")
+    one.add_argument("--in", dest="parent", default=".", metavar="FOLDER", help="where to put the new folder (here, if not given)")
+
+    one = command("check", "say what is amiss in descriptions, and whether what they expect holds", "countwheel check harbour.movement")
+    one.add_argument("files", nargs="+", metavar="FILE", help="a description, or the folder that holds one; - reads standard input")
+    one.add_argument("--format", choices=("text", "json", "sarif"), default="text", help="how to print it")
+    one.add_argument("--as", dest="name", default="description.movement", metavar="PATH", help="the path that standard input stands for")
+
+    one = command("figures", "print every calculation for a clock", "countwheel figures harbour.movement --only 'going.*' --working")
+    one.add_argument("file", metavar="FILE")
+    one.add_argument("--only", action="append", metavar="GLOB", help="only the figures whose id fits: 'pendulum.*'")
+    one.add_argument("--working", action="store_true", help="with formula, numbers, inputs, uncertainty and source")
+    one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema figures)")
+
+    one = command("draw", "write the drawings as SVG", "countwheel draw harbour.movement --to drawings")
+    one.add_argument("file", metavar="FILE")
+    one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME/drawings, if not given)")
+
+    one = command("manual", "write the keeper's manual as HTML and PDF", "countwheel manual harbour.movement")
+    one.add_argument("file", metavar="FILE")
+    one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME, if not given)")
+    one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
+
+    one = command("build", "write everything into out/NAME: manual, drawings, figures, manifest", "countwheel build specs/*")
+    one.add_argument("files", nargs="+", metavar="FILE")
+    one.add_argument("--to", default="out", metavar="FOLDER", help="where to (out, if not given)")
+    one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
+
+    one = command("words", "print the words of the language and what they mean", "countwheel words barrel")
+    one.add_argument("word", nargs="*", metavar="WORD")
+
+    one = command("explain", "print the page of a diagnostic", "countwheel explain M403")
+    one.add_argument("code", nargs="?", metavar="CODE", help="all codes are listed where none is given")
+
+    one = command("model", "print the facts of a clock as JSON", "countwheel model harbour.movement")
+    one.add_argument("file", metavar="FILE")
+
+    one = command("schema", "print the JSON Schema of what a command prints", "countwheel schema figures")
+    one.add_argument("of", choices=("model", "figures", "check"))
+    return parser
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Runs one command. Returns 0 clean, 1 where there are errors or missed expectations, 2 for a wrong call."""
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(encoding="utf-8", errors="backslashreplace")
+    parser = _parser()
+    try:
+        options = parser.parse_args(arguments)
+    except SystemExit as done:
+        return done.code if isinstance(done.code, int) else WRONG_CALL
+    if options.version:
+        from importlib.metadata import version
+
+        print(f"countwheel {version('countwheel')}")
+        return CLEAN
+    if options.command is None:
+        parser.print_help(sys.stderr)
+        return WRONG_CALL
+    from countwheel import commands
+
+    run: Callable[[argparse.Namespace], int] = getattr(commands, options.command)
+    try:
+        return run(options)
+    except BrokenPipeError:
+        # The reader went away (`| head`): stop without a word, as Unix tools do.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return CLEAN
+    except KeyboardInterrupt:
+        return 130
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,258 @@
+"""One function a command: calls the facade, prints, returns the exit code."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+from argparse import Namespace
+from collections.abc import Iterable
+from fnmatch import fnmatchcase
+from pathlib import Path
+
+from countwheel import api, files
+from countwheel.cli import CLEAN, FAULTS, WRONG_CALL
+from countwheel.files import Trouble
+
+
+def _width() -> int:
+    return min(100, max(40, shutil.get_terminal_size((100, 24)).columns))
+
+
+def _colour() -> bool:
+    return sys.stderr.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
+
+
+def _tell(results: Iterable[api.Result]) -> None:
+    """Diagnostics on standard error; nothing where all is well."""
+    from countwheel.diagnostics.render_text import render
+
+    for result in results:
+        text = render(result.diagnostics, result.sources, colour=_colour(), width=_width() if sys.stderr.isatty() else None)
+        sys.stderr.write(text)
+
+
+def _fail(message: str) -> int:
+    sys.stderr.write(f"countwheel: {message}\n")
+    return WRONG_CALL
+
+
+def _standing(results: Iterable[api.Result]) -> int:
+    return FAULTS if any(result.has_errors for result in results) else CLEAN
+
+
+def check(options: Namespace) -> int:
+    results = []
+    for name in options.files:
+        if name == "-":
+            results.append(_standard_input(options.name))
+        else:
+            results.append(api.compile_file(name))
+    diagnostics = [diagnostic for result in results for diagnostic in result.diagnostics]
+    sources = {file: source for result in results for file, source in result.sources.items()}
+    if options.format == "json":
+        from countwheel.diagnostics import render_json
+
+        sys.stdout.write(render_json.dump(diagnostics, sources))
+    elif options.format == "sarif":
+        from importlib.metadata import version
+
+        from countwheel.diagnostics import render_sarif
+
+        sys.stdout.write(render_sarif.dump(diagnostics, sources, version=version("countwheel")))
+    else:
+        from countwheel.diagnostics.render_text import render
+
+        colour = sys.stdout.isatty() and _colour()
+        sys.stdout.write(render(diagnostics, sources, colour=colour, width=_width() if sys.stdout.isatty() else None))
+        if not diagnostics:
+            for result in results:
+                print(f"{result.file}: nothing amiss{_expected(result)}")
+    return _standing(results)
+
+
+def _expected(result: api.Result) -> str:
+    number = len(result.clock.expectations) if result.clock else 0
+    if not number:
+        return ""
+    return f"; {number} expectation{'s hold' if number > 1 else ' holds'}"
+
+
+def _standard_input(name: str) -> api.Result:
+    folder = files.Folder(Path(name).parent)
+    try:
+        text = files.decode(sys.stdin.buffer.read())
+    except Trouble as trouble:
+        return api.unread(name, trouble)
+    return api.check_text(text, name, folder.text, folder.has)
+
+
+def figures(options: Namespace) -> int:
+    from countwheel.emit import figure_json, figure_text
+
+    result = api.compile_file(options.file)
+    _tell([result])
+    if result.clock is None:
+        return FAULTS
+    chosen = [
+        figure
+        for figure in result.figures.values()
+        if not options.only or any(fnmatchcase(figure.id, pattern) for pattern in options.only)
+    ]
+    if options.only and not chosen:
+        from countwheel.diagnostics.suggest import nearest
+
+        near = nearest(options.only[0], list(result.figures), 3)
+        return _fail(f"no figure fits {' or '.join(options.only)}" + (f"; there is {', '.join(near)}" if near else ""))
+    if options.json:
+        sys.stdout.write(figure_json.dump(result.clock.name, chosen, result.diagnostics, result.sources))
+    elif options.working:
+        sys.stdout.write(figure_text.working(chosen, _width()))
+    else:
+        sys.stdout.write(figure_text.plain(chosen))
+    return _standing([result])
+
+
+def _stem(result: api.Result) -> str:
+    return Path(result.file).name.removesuffix(files.ENDING) or "description"
+
+
+def _written(target: Path, names: Iterable[str]) -> None:
+    for name in sorted(names):
+        print(target / name)
+
+
+def draw(options: Namespace) -> int:
+    from countwheel import outputs
+
+    result = api.compile_file(options.file)
+    _tell([result])
+    if result.clock is None or result.has_errors:
+        return FAULTS
+    target = Path(options.to) if options.to else Path("out") / _stem(result) / "drawings"
+    made = outputs.drawing_files(outputs.drawings(result))
+    if not made:
+        print("there is nothing to draw: the description has no train and no dial")
+        return CLEAN
+    return _write_each(target, made)
+
+
+def _write_each(target: Path, made: dict[str, bytes]) -> int:
+    try:
+        for name, content in made.items():
+            files.write_file(target / name, content)
+    except Trouble as trouble:
+        return _fail(trouble.why)
+    _written(target, made)
+    return CLEAN
+
+
+def manual(options: Namespace) -> int:
+    from countwheel import outputs
+
+    result = api.compile_file(options.file)
+    _tell([result])
+    if result.clock is None or result.has_errors:
+        return FAULTS
+    target = Path(options.to) if options.to else Path("out") / _stem(result)
+    document = outputs.manual(result, outputs.drawings(result))
+    return _write_each(target, outputs.manual_files(document, options.paper, files.issue_time()))
+
+
+def build(options: Namespace) -> int:
+    from countwheel import outputs
+
+    results = [api.compile_file(name) for name in options.files]
+    _tell(results)
+    stems = [_stem(result) for result in results]
+    twice = next((stem for stem in stems if stems.count(stem) > 1), None)
+    if twice is not None:
+        return _fail(f"two descriptions are called {twice}; both would be written to the same folder")
+    for result, stem in zip(results, stems, strict=True):
+        if result.clock is None or result.has_errors:
+            sys.stderr.write(f"{result.file}: not built; what was built before is left as it was\n")
+            continue
+        target = Path(options.to) / stem
+        made = outputs.everything(result, options.paper, files.issue_time())
+        try:
+            files.write_folder(target, made)
+        except Trouble as trouble:
+            return _fail(trouble.why)
+        print(f"{target}: {len(made)} files")
+    return _standing(results)
+
+
+def words(options: Namespace) -> int:
+    from countwheel.emit import words_text
+
+    if not options.word:
+        sys.stdout.write(words_text.all_words(_width()))
+        return CLEAN
+    asked = " ".join(options.word)
+    text = words_text.about(asked, _width())
+    if text is None:
+        near = words_text.near(asked)
+        return _fail(f"`{asked}` is not a word of the language" + (f"; there is {', '.join(near)}" if near else ""))
+    sys.stdout.write(text)
+    return CLEAN
+
+
+def explain(options: Namespace) -> int:
+    from countwheel.diagnostics.registry import CODES
+
+    if options.code is None:
+        for code in CODES.values():
+            print(f"{code.code}  {code.severity:<6}  {code.title}")
+        return CLEAN
+    code = options.code.upper()
+    if code not in CODES:
+        return _fail(f"there is no diagnostic {options.code}; `countwheel explain` lists them all")
+    from countwheel.diagnostics.pages import explain as page
+
+    sys.stdout.write(page(code, _width()))
+    return CLEAN
+
+
+def model(options: Namespace) -> int:
+    from countwheel.emit import model_json
+
+    result = api.compile_file(options.file)
+    _tell([result])
+    if result.clock is None:
+        return FAULTS
+    sys.stdout.write(model_json.dump(result.clock))
+    return _standing([result])
+
+
+def schema(options: Namespace) -> int:
+    import json
+
+    from countwheel.diagnostics import render_json
+    from countwheel.emit import figure_json, model_json
+
+    made = {"model": model_json.schema, "figures": figure_json.schema, "check": lambda: render_json.SCHEMA}
+    sys.stdout.write(json.dumps(made[options.of](), ensure_ascii=False, indent=2) + "\n")
+    return CLEAN
+
+
+def new(options: Namespace) -> int:
+    from countwheel import starter
+
+    kinds = options.train or ["going"]
+    unknown = [kind for kind in kinds if kind not in starter.TRAINS]
+    if unknown:
+        return _fail(f"`{unknown[0]}` is not a train that a starter can have; there are {', '.join(starter.TRAINS)}")
+    dials = [name.strip() for name in options.dials.split(",") if name.strip()]
+    stem, made = starter.starter(options.name, kinds, dials)
+    if not stem:
+        return _fail("the clock's name needs at least one letter or figure")
+    target = Path(options.parent) / stem
+    if target.exists():
+        return _fail(f"{target} is there already; nothing was changed")
+    try:
+        files.write_folder(target, {name: text.encode() for name, text in made.items()})
+    except Trouble as trouble:
+        return _fail(trouble.why)
+    _written(target, made)
+    print(f"next: countwheel check {target}")
+    return CLEAN

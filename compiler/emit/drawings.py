@@ -1,0 +1,98 @@
+"""All drawings of how the clock runs: one of each train, and the way to the dials.
+
+Holds what goes on which sheet and the words that go with it. May import the
+model and the figures, never the syntax.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+
+from countwheel.emit.drawing import Drawing
+from countwheel.figures.record import Figure
+from countwheel.model.clock import Arbor, Clock, Train
+
+_HUNTING_NOTE = (
+    "hunts: in time every tooth meets every leaf of its mate; "
+    "does not hunt: the same pair meets again after so many turns of the driver"
+)
+
+
+def _file_stem(name: str, number: int) -> str:
+    """A name that any file system and any XML id takes; its number where nothing of it is left."""
+    stem = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40].strip("-")
+    return stem or str(number)
+
+
+def draw_all(clock: Clock, figures: Mapping[str, Figure]) -> tuple[Drawing, ...]:
+    """Every drawing that the clock has the parts for, in the order of its trains, the dials last.
+
+    Raises NoLayoutEngine where no layout engine can be run.
+    """
+    out: list[Drawing] = []
+    taken: set[str] = set()
+    for number, train in enumerate(clock.trains, start=1):
+        if not train.arbors:
+            continue
+        stem = f"train-{_file_stem(train.name, number)}"
+        stem = stem if stem not in taken else f"{stem}-{number}"
+        taken.add(stem)
+        out += _draw_train(clock, train, figures, stem)
+    dials = _draw_dials(clock, figures)
+    return tuple(out) if dials is None else (*out, dials)
+
+
+# -- trains ------------------------------------------------------------------
+
+
+def _title(train: Train) -> str:
+    return train.name if "train" in train.name.lower() else f"The {train.name} train"
+
+
+def _describe(train: Train, arbors: Sequence[Arbor]) -> str:
+    """The drawing in words: each arbor with what it carries, in order."""
+    from countwheel.emit.draw_train import arbor_in_words
+
+    return "; ".join(arbor_in_words(arbor) for arbor in arbors)
+
+
+def _draw_train(clock: Clock, train: Train, figures: Mapping[str, Figure], stem: str) -> list[Drawing]:
+    """One sheet, or as many as keep the lettering legible."""
+    from countwheel.emit.draw_train import train_graph
+    from countwheel.emit.graph_svg import LEAST_LETTERING, Words, draw
+
+    meshed = any(f"{mesh.path}.common_factor" in figures for mesh in train.meshes)
+    notes = (_HUNTING_NOTE,) if meshed else ()
+    for sheets in range(1, len(train.arbors) + 1):
+        drawings: list[Drawing] = []
+        legible = True
+        for at in range(sheets):
+            many = len(train.arbors)
+            arbors = train.arbors[at * many // sheets : (at + 1) * many // sheets]
+            of = f", sheet {at + 1} of {sheets}" if sheets > 1 else ""
+            id = stem if at == 0 else f"{stem}-sheet-{at + 1}"
+            title = f"{_title(train)}{of}"
+            alt = f"{title}, in the order of the power. {_describe(train, arbors)}."
+            drawn = draw(train_graph(clock, train, figures, arbors), Words(id, title, alt, notes))
+            legible = legible and drawn.lettering >= LEAST_LETTERING
+            drawings.append(Drawing(id, title, drawn.svg, alt, drawn.engine))
+        if legible or sheets == len(train.arbors):
+            return drawings
+    return []
+
+
+# -- dials -------------------------------------------------------------------
+
+
+def _draw_dials(clock: Clock, figures: Mapping[str, Figure]) -> Drawing | None:
+    from countwheel.emit.draw_dials import dials_graph, way_in_words
+    from countwheel.emit.graph_svg import Words, draw
+
+    graph = dials_graph(clock, figures)
+    if graph is None:
+        return None
+    id, title = "way-to-the-dials", "The way to the dials"
+    alt = f"{title}, from the movement to the hands. {way_in_words(clock, figures)}."
+    drawn = draw(graph, Words(id, title, alt))
+    return Drawing(id, title, drawn.svg, alt, drawn.engine)

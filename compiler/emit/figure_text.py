@@ -1,0 +1,67 @@
+"""Figures for a terminal: a line a figure, or each with its working."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from textwrap import wrap
+
+from countwheel.figures.record import Figure
+
+_INDENT = "    "
+
+
+def value_text(figure: Figure) -> str:
+    """The value as printed, with its unit and uncertainty; what it waits for where it has none."""
+    if figure.value is None:
+        return "waits for " + ", ".join(figure.waits_for) if figure.waits_for else "cannot be worked out"
+    text = figure.shown or str(figure.value)
+    if figure.unit:
+        text += f" {figure.unit}"
+    if figure.uncertainty:
+        from countwheel.figures.rounding import uncertainty_text
+
+        text += f"  ± {uncertainty_text(figure.uncertainty)}"
+    return text
+
+
+def plain(figures: Iterable[Figure]) -> str:
+    """A line a figure: id, value, uncertainty."""
+    listed = list(figures)
+    room = min(52, max((len(figure.id) for figure in listed), default=0))
+    return "".join(f"{figure.id:<{room}}  {value_text(figure)}\n" for figure in listed)
+
+
+def working(figures: Iterable[Figure], width: int = 100) -> str:
+    """Each figure with formula, numbers, inputs, uncertainty, source and cautions."""
+    return "\n".join("".join(f"{line}\n" for line in _sheet(figure, width)) for figure in figures)
+
+
+def _sheet(figure: Figure, width: int) -> list[str]:
+    lines = [f"{figure.id}", f"  {figure.title}"]
+
+    def say(name: str, text: str) -> None:
+        first = f"{_INDENT}{name:<12}"
+        lines.extend(wrap(text, width, initial_indent=first, subsequent_indent=" " * len(first), break_long_words=False))
+
+    say("is", value_text(figure))
+    if figure.formula:
+        say("formula", figure.formula)
+    if figure.substitution and figure.value is not None:
+        unit = f" {figure.unit}" if figure.unit else ""
+        say("in numbers", f"{figure.substitution} = {figure.shown}{unit}")
+    for symbol, what in figure.symbols:
+        say("", f"{symbol}  {what}")
+    for one in figure.inputs:
+        tolerance = f" {one.tolerance}" if one.tolerance and one.tolerance not in one.written else ""
+        say("from", f"{one.path}: {one.written}{tolerance}, {one.evidence}")
+    if figure.budget and len(figure.budget) > 1:
+        shares = [f"{path} {share:.0%}" for path, share in list(figure.budget.items())[:4] if share >= 0.005]
+        say("most doubt", ", ".join(shares))
+    if figure.how_propagated and figure.uncertainty:
+        say("uncertainty", f"standard, k = 1; {figure.how_propagated}")
+    if figure.method:
+        say("how", figure.method)
+    say("source", figure.source)
+    for caution in figure.cautions:
+        say("caution", caution)
+    return lines

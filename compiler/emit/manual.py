@@ -1,0 +1,166 @@
+"""The keeper's manual: which chapters this clock has, and their content tree.
+
+The wording is in `templates/manual/`, one file a chapter, filled with values
+that are ready to print and escaped on the way. A chapter that does not apply
+is not there, and no chapter speaks of a part that the clock does not have.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from fnmatch import fnmatchcase
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+from countwheel.emit.clean import printable_text
+from countwheel.emit.document import Block, Chapter, Document
+from countwheel.emit.drawing import Drawing
+from countwheel.emit.keeper_text import KeeperText, keeper_xml
+from countwheel.emit.markup import read_blocks
+from countwheel.emit.shown import ShownFigure
+from countwheel.emit.view import ClockView, view_of
+from countwheel.emit.words import link_words, words_used
+from countwheel.figures.record import Figure
+from countwheel.model.clock import Clock
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+# The chapters in their order, each with what the clock must have for it. The words come last but one, for
+# they are those that all the others use; the keeper's own texts are not ours to explain.
+_CHAPTERS: tuple[tuple[str, Callable[[ClockView], bool]], ...] = (
+    ("glance", lambda clock: True),
+    ("before", lambda clock: True),
+    ("winding", lambda clock: bool(clock.by_hand or clock.motors)),
+    ("setting", lambda clock: bool(clock.trains)),
+    ("regulating", lambda clock: clock.pendulum is not None),
+    ("stops", lambda clock: bool(clock.trains)),
+    ("strike", lambda clock: bool(clock.strikers)),
+    ("care", lambda clock: bool(clock.tasks)),
+    ("counts", lambda clock: bool(clock.trains or clock.others)),
+    ("drawings", lambda clock: True),
+    ("unknown", lambda clock: not clock.gaps.none),
+    ("words", lambda clock: True),
+    ("remarks", lambda clock: _has_remarks(clock)),
+)
+
+# Procedures of the keeper's that stand in the chapter they belong to; others are printed with the remarks.
+_PLACED = {
+    "before": ("safety", "before", "access", "going up"),
+    "winding": ("winding", "wind"),
+    "setting": ("setting", "setting to time", "summer time"),
+    "regulating": ("regulating", "rating"),
+    "stops": ("if it stops", "stopping", "stops"),
+    "strike": ("striking", "strike", "ringing", "silencing"),
+    "care": ("oiling", "cleaning", "care"),
+}
+
+
+def build_manual(
+    clock: Clock, figures: Mapping[str, Figure], drawings: Sequence[Drawing] = ()
+) -> Document:
+    """The whole manual of a clock.
+
+    `figures` by their id; those that are missing are said to be not yet known.
+    Raises `MarkupError` or a jinja2 error only for a fault of a template of ours.
+    """
+    view = view_of(clock, figures)
+    ids = [id for id, applies in _CHAPTERS if applies(view) and (id != "drawings" or drawings)]
+    numbers = {id: number for number, id in enumerate(ids, 1)}
+    pictures = {drawing.id: drawing for drawing in drawings}
+    given: dict[str, Any] = {
+        "clock": view,
+        "chapters": numbers,
+        "drawings": tuple(drawings),
+        "principal": principal_figures(view),
+        "uk": _in_united_kingdom(view),
+        "own": {id: names for id, names in _PLACED.items() if id in numbers},
+        "placed": {name for id, names in _PLACED.items() if id in numbers for name in names},
+    }
+
+    def blocks(id: str, **more: Any) -> tuple[Block, ...]:
+        template = f"{id}.xml.j2"
+        xml = _environment().get_template(template).render(given | more)
+        return read_blocks(printable_text(xml), pictures, template)
+
+    titles = _wording("TITLES")
+    made = {id: Chapter(id, numbers[id], titles[id], blocks(id)) for id in ids if id != "words"}
+    explained = [id for id in made if id not in ("remarks", "drawings")]
+    words = words_used(made[id] for id in explained)
+    made |= {id: link_words(made[id], words) for id in explained}
+    made["words"] = Chapter("words", numbers["words"], titles["words"], blocks("words", words=words))
+    subtitle = _wording("SUBTITLE")
+    owner = view.facts.get("owner")
+    return Document(
+        title=printable_text(view.name),
+        subtitle=subtitle,
+        author=printable_text(owner.text if owner else view.name),
+        running=printable_text(view.name),
+        front=blocks("front"),
+        chapters=tuple(made[id] for id in ids),
+    )
+
+
+def principal_figures(view: ClockView) -> tuple[ShownFigure, ...]:
+    """The figures that a keeper or a clockmaker asks for, known ones only, in the order of `figures.table`."""
+    found: dict[str, ShownFigure] = {}
+    for pattern in _patterns():
+        for id, figure in view.figures.items():
+            if figure.known and id not in found and fnmatchcase(id, pattern):
+                found[id] = figure
+    return tuple(found.values())
+
+
+@cache
+def _patterns() -> tuple[str, ...]:
+    text = files("countwheel.emit").joinpath("templates/manual/figures.table").read_text(encoding="utf-8")
+    return tuple(line for line in text.splitlines() if line and not line.startswith("#"))
+
+
+def _has_remarks(clock: ClockView) -> bool:
+    elsewhere = {name for id, applies in _CHAPTERS if id in _PLACED and applies(clock) for name in _PLACED[id]}
+    return bool(clock.history or clock.notes or clock.states or set(clock.procedures) - elsewhere)
+
+
+def _in_united_kingdom(view: ClockView) -> bool:
+    named = view.country.lower() in ("united kingdom", "uk", "england", "scotland", "wales", "northern ireland")
+    return named or (not view.country and view.time_zone == "Europe/London")
+
+
+# -- templates -----------------------------------------------------------------
+@cache
+def _environment() -> Environment:
+    """Templates with every value escaped; a name that is not there, or a missing value, is a fault."""
+    from jinja2 import Environment, PackageLoader, StrictUndefined
+
+    made = Environment(
+        loader=PackageLoader("countwheel.emit", "templates/manual"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=_never_none,
+        trim_blocks=False,
+    )
+    made.globals["keeper"] = _keeper
+    made.filters["first_capital"] = _first_capital
+    return made
+
+
+def _never_none(value: object) -> object:
+    if value is None:
+        raise ValueError("a template prints a value that is not there")
+    return value
+
+
+def _keeper(own: KeeperText) -> Any:
+    from markupsafe import Markup
+
+    return Markup(keeper_xml(own))  # every character of it was escaped as it was made
+
+
+def _first_capital(text: Any) -> Any:
+    return text[:1].upper() + text[1:]
+
+
+def _wording(name: str) -> Any:
+    return getattr(_environment().get_template("_words.xml.j2").module, name)

@@ -1,0 +1,110 @@
+"""The content tree as a PDF, set by the typst library from data, never from pasted markup.
+
+Only the fonts that the library carries are used, so the bytes depend on the
+document, the template and the library's version alone. The file is tagged
+and says so (PDF/UA-1); what the fonts cannot print is named instead.
+"""
+
+from __future__ import annotations
+
+import json
+import unicodedata
+from dataclasses import fields, is_dataclass
+from functools import lru_cache
+from importlib.resources import files
+from typing import Any, Literal
+
+from countwheel.emit.document import Document, Picture, walk
+from countwheel.emit.drawing import Drawing
+from countwheel.emit.svg_inline import size_mm
+
+Paper = Literal["a4", "us-letter"]
+
+# Every font that the library carries has these: plain Latin, accents, the marks of punctuation and measure.
+_SURE = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0x180)])) | frozenset("–—‘’“”…×÷±−°′″½¼¾²³·\n\u2002")
+
+
+def print_pdf(document: Document, *, paper: Paper = "a4", timestamp: int | None = None) -> bytes:
+    """The whole document as PDF bytes.
+
+    `timestamp` (seconds since 1970, as in SOURCE_DATE_EPOCH) is the date of
+    making that the file states; without one it states none. Raises
+    `typst.TypstError` only for a fault of our own template.
+    """
+    import typst
+
+    data = as_data(document)
+    data["paper"] = paper
+    data["dated"] = timestamp is not None
+    data["pictures"] = {
+        part.id: _picture(part.drawing) for part in walk(document) if isinstance(part, Picture)
+    }
+    template = files("countwheel.emit").joinpath("templates/print/manual.typ").read_bytes()
+    made = typst.compile(
+        template,
+        format="pdf",
+        ignore_system_fonts=True,
+        sys_inputs={"document": json.dumps(_printable(data), ensure_ascii=False)},
+        pdf_standards="ua-1",
+        timestamp=timestamp,
+    )
+    return bytes(made)
+
+
+def as_data(part: object) -> Any:
+    """A part of the tree as plain lists, dictionaries, texts and numbers, each part with its `kind`.
+
+    A picture keeps its id, title and words only: its drawing goes beside the tree.
+    """
+    if isinstance(part, Drawing):
+        return {"title": part.title, "alt": part.alt}
+    if is_dataclass(part) and not isinstance(part, type):
+        data = {field.name: as_data(getattr(part, field.name)) for field in fields(part)}
+        kind = getattr(part, "kind", None)
+        return data | {"kind": kind} if kind else data
+    if isinstance(part, tuple):
+        return [as_data(inner) for inner in part]
+    return part
+
+
+def _picture(drawing: Drawing) -> dict[str, Any]:
+    size = size_mm(drawing) or (0.0, 0.0)
+    return {"svg": drawing.svg, "width": size[0], "height": size[1]}
+
+
+# -- letters that no font of ours has ------------------------------------------
+def _printable(data: Any) -> Any:
+    """The same data with each letter that cannot be printed given by its name, in all texts but drawings."""
+    if isinstance(data, dict):
+        return {key: value if key == "svg" else _printable(value) for key, value in data.items()}
+    if isinstance(data, list):
+        return [_printable(inner) for inner in data]
+    if isinstance(data, str) and not _SURE.issuperset(data):
+        return "".join(letter if letter in _SURE or _has_shape(letter) else _name(letter) for letter in data)
+    return data
+
+
+@lru_cache(maxsize=4096)
+def _has_shape(letter: str) -> bool:
+    """Whether the carried fonts can print this letter: the library itself is asked."""
+    import typst
+
+    try:
+        typst.compile(
+            b'#set document(title: "letter", date: none)\n#sys.inputs.letter',
+            format="pdf",
+            ignore_system_fonts=True,
+            sys_inputs={"letter": letter},
+            pdf_standards="ua-1",
+        )
+    except typst.TypstError:
+        return False
+    return True
+
+
+def _name(letter: str) -> str:
+    """What stands for a letter that cannot be printed: nothing for one that is never seen, else its name."""
+    if unicodedata.category(letter) in ("Cf", "Mn", "Me"):
+        return ""
+    name = unicodedata.name(letter, "")
+    return f"[{name.lower()}]" if name else f"[letter U+{ord(letter):04X}]"

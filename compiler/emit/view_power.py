@@ -1,0 +1,219 @@
+"""What the manual says of weights, lines and winding, taken from the clock and its figures."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from countwheel.emit.shown import Shown, ShownFigure, Span, bearing, show, show_figure, span_of
+from countwheel.figures.record import Figure
+from countwheel.figures.units import unit
+from countwheel.model.clock import Clock, Train
+from countwheel.model.node import Node
+
+# The maintaining powers that do nothing until the keeper sets them to work.
+_RAISED_BY_HAND = frozenset({"bolt and shutter"})
+
+
+@dataclass(frozen=True, slots=True)
+class Maintaining:
+    """`kind` is '' where it is not said. `raised` says whether the keeper must engage it before winding."""
+
+    kind: str
+    raised: bool
+    lasts: Shown | None
+    needed: bool  # False: the train is driven while it is wound
+
+
+@dataclass(frozen=True, slots=True)
+class Weight:
+    total: Shown | None
+    slabs: tuple[Shown, Shown] | None  # how many, how heavy each
+    line: Shown | None  # the kind of line
+    diameter: Shown | None
+    parts: int | None
+    fall: Shown | None
+    fitted: Shown | None
+    condition: Shown | None
+
+
+@dataclass(frozen=True, slots=True)
+class Winding:
+    """How one train is wound. `by` is 'handle', 'bars', 'lever', 'rope'...; '' where nothing says.
+
+    `sense` is '' where it is not stated. `turns_a_day` is what one day's going
+    uses of the winding turns, '' where it cannot be worked out.
+    """
+
+    by: str
+    sense: str
+    throw: Shown | None
+    turns: ShownFigure | None
+    turns_a_day: str
+    force: ShownFigure | None
+    minutes: ShownFigure | None
+    takes: Shown | None
+    mark: Shown | None
+    stop_work: Shown | None
+    jockey: Shown | None
+    maintaining: Maintaining | None
+
+
+@dataclass(frozen=True, slots=True)
+class Motor:
+    """Automatic winding."""
+
+    motor: Shown | None
+    starts: Shown | None
+    stops: Shown | None
+    reserve: Shown | None
+    isolator: Shown | None
+
+
+@dataclass(frozen=True, slots=True)
+class Power:
+    """The power of one train; `runs` is how long it goes on one winding, `limit` the figure that ends it."""
+
+    weight: Weight | None
+    winding: Winding | None
+    motor: Motor | None
+    runs: Span | None
+    duration: ShownFigure | None
+    limit: str  # 'turns' or 'fall', '' where one of the two is not known
+
+
+def train_fact(train: Train, word: str) -> Node | None:
+    """A fact of the train as a whole, wherever under the train the keeper wrote it (`winding` under its barrel)."""
+    return next((node for node in train.node.walk() if node.word == word), None)
+
+
+def power_of(train: Train, figures: Mapping[str, Figure]) -> Power:
+    duration = figures.get(f"{train.name}.duration")
+    seconds = _seconds(duration)
+    motor = train_fact(train, "automatic winding")
+    return Power(
+        _weight(train.barrel),
+        None if motor else _winding(train, figures, seconds),
+        _motor(motor) if motor else None,
+        span_of(seconds) if seconds else None,
+        show_figure(duration),
+        _limit(train.name, figures),
+    )
+
+
+def _seconds(figure: Figure | None) -> float | None:
+    if figure is None or isinstance(figure.value, (bool, str)) or figure.value is None:
+        return None
+    return float(figure.value) * float(unit(figure.unit).factor)
+
+
+def _limit(name: str, figures: Mapping[str, Figure]) -> str:
+    turns, fall = (_seconds(figures.get(f"{name}.duration.by_{what}")) for what in ("turns", "fall"))
+    if turns is None or fall is None:
+        return ""
+    return "turns" if turns < fall else "fall"
+
+
+def _weight(barrel: Node | None) -> Weight | None:
+    if barrel is None:
+        return None
+    weight, line = barrel.get("weight"), barrel.get("line")
+    number, each = show(weight.get("slabs"), "number") if weight else None, None
+    if weight and number:
+        each = show(weight.get("slabs"), "each")
+    return Weight(
+        show(weight),
+        (number, each) if number and each else None,
+        show(line, "kind"),
+        show(line.get("diameter")) if line else None,
+        barrel.count("parts"),
+        show(barrel.get("fall")),
+        show(line.get("fitted")) if line else None,
+        show(line.get("condition")) if line else None,
+    )
+
+
+def _winding(train: Train, figures: Mapping[str, Figure], seconds: float | None) -> Winding | None:
+    """None where the train has no barrel and nothing is said of winding it."""
+    node = train_fact(train, "winding")
+    if node is None and train.barrel is None:
+        return None
+    turns = figures.get(f"{train.name}.winding.turns")
+    return Winding(
+        by=_way(node),
+        sense=next((sense for sense in ("clockwise", "anticlockwise") if node and node.says(sense)), ""),
+        throw=_first(node, "handle", "lever"),
+        turns=show_figure(turns),
+        turns_a_day=_turns_a_day(turns, seconds),
+        force=show_figure(figures.get(f"{train.name}.winding.handle_force")),
+        minutes=show_figure(figures.get(f"{train.name}.winding.minutes")),
+        takes=_first(node, "takes"),
+        mark=_first(node, "mark"),
+        stop_work=_first(node, "stop work"),
+        jockey=_first(node, "jockey weight"),
+        maintaining=_maintaining(train_fact(train, "maintaining power")),
+    )
+
+
+def _way(node: Node | None) -> str:
+    """What the keeper winds with: said outright, or plain from the facts of the winding gear."""
+    if node is None:
+        return ""
+    said = node.text(part="by")
+    if said:
+        return said
+    found = next((word for word in ("handle", "bars", "lever") if node.says(word)), "")
+    return found or ("handle" if node.says("jack") else "")
+
+
+def _first(node: Node | None, *words: str) -> Shown | None:
+    found = (show(node.get(word)) for word in words) if node else ()
+    return next((shown for shown in found if shown), None)
+
+
+def _turns_a_day(turns: Figure | None, seconds: float | None) -> str:
+    """Winding turns that one day's going uses, to the digits they bear."""
+    if turns is None or not isinstance(turns.value, float) or not seconds:
+        return ""
+    days = seconds / 86400
+    spread = turns.uncertainty / days if turns.uncertainty else None
+    return bearing(turns.value / days, spread) if days >= 2 else ""
+
+
+def _maintaining(node: Node | None) -> Maintaining | None:
+    if node is None:
+        return None
+    kind = node.text(part="kind") or ""
+    return Maintaining(kind, kind in _RAISED_BY_HAND, show(node.get("lasts")), kind != "none needed")
+
+
+def _motor(node: Node) -> Motor:
+    return Motor(*(show(node.get(word)) for word in ("motor", "starts", "stops", "reserve", "isolator")))
+
+
+@dataclass(frozen=True, slots=True)
+class Season:
+    """What is changed at the movement for a part of the year: paths with their value in the season."""
+
+    name: str
+    since: Shown | None
+    until: Shown | None
+    changes: tuple[Shown, ...]
+
+
+def seasons_of(clock: Clock) -> tuple[Season, ...]:
+    return tuple(
+        Season(
+            node.label or "",
+            show(node.get("from"), "from"),
+            show(node.get("from"), "to"),
+            tuple(shown for fact in node.facts if (shown := _change(fact))),
+        )
+        for node in clock.root.all("season")
+    )
+
+
+def _change(fact: Node) -> Shown | None:
+    """One changed fact with its value in the season; its path is that of the fact that is changed."""
+    shown, of = show(fact), fact.text(part="of")
+    return replace(shown, path=of) if shown and of else None

@@ -1,0 +1,219 @@
+"""What the manual says of escapement, pendulum, hands and dials, taken from the clock and its figures."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from countwheel.emit.shown import Shown, ShownFigure, bearing, show, show_figure
+from countwheel.figures.record import Figure
+from countwheel.model.clock import Clock, Dial
+from countwheel.model.node import Node
+
+# Daily errors to mend that the regulating table is made for, in seconds.
+_ERRORS = (1, 2, 5, 10, 20)
+
+
+@dataclass(frozen=True, slots=True)
+class Escapement:
+    """`kind` is '' where it is not said. `wheel` is its teeth, pins or legs, of which `what` is the word."""
+
+    kind: str
+    what: str
+    wheel: Shown | None
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """One line of the regulating table: an error in s/day, the same in a week, and how far to turn the nut."""
+
+    daily: int
+    weekly: int
+    turns: str
+    divisions: str  # '' where the nut has no marks
+
+
+@dataclass(frozen=True, slots=True)
+class Pendulum:
+    beat: Shown | None
+    rod: Shown | None
+    bob: Shown | None
+    mass: Shown | None
+    arc: Shown | None
+    mercury: bool
+    nut: bool
+    thread: Shown | None
+    divisions: Shown | None
+    raises: str  # 'right' or 'left' seen from below, '' where it is not stated
+    per_turn: ShownFigure | None
+    per_division: ShownFigure | None
+    corrections: tuple[Correction, ...]
+    tray: bool
+    tray_weights: Shown | None
+    per_gram: ShownFigure | None
+    per_degree: ShownFigure | None
+    per_hectopascal: ShownFigure | None
+    wood: bool
+    beat_setting: Shown | None
+
+
+@dataclass(frozen=True, slots=True)
+class DialView:
+    """One dial; `name` is '' where the clock has but one and gave it no name."""
+
+    name: str
+    diameter: Shown | None
+    height: Shown | None
+    minute_hand: bool
+    counterpoised: bool
+    hours: int
+    setting_dial: bool
+    sense: ShownFigure | None
+
+
+@dataclass(frozen=True, slots=True)
+class DialGroup:
+    """Dials of which the same is said; `like` is the first of them."""
+
+    names: tuple[str, ...]
+    like: DialView
+
+
+def groups_of(dials: tuple[DialView, ...]) -> tuple[DialGroup, ...]:
+    """Dials that are described in the same words, together, in the order of the first of each."""
+    found: dict[tuple[str, ...], list[DialView]] = {}
+    for dial in dials:
+        said = tuple(value.text if value else "" for value in (dial.diameter, dial.height))
+        marks = (str(dial.minute_hand), str(dial.counterpoised), str(dial.hours), str(dial.setting_dial))
+        found.setdefault(said + marks, []).append(dial)
+    return tuple(DialGroup(tuple(dial.name for dial in alike), alike[0]) for alike in found.values())
+
+
+@dataclass(frozen=True, slots=True)
+class LeadOff:
+    """The way to the dials in numbers: shafts, joints and pairs of bevels."""
+
+    shafts: int
+    joints: int
+    bevels: int
+
+
+@dataclass(frozen=True, slots=True)
+class Setting:
+    by: Shown | None
+    dial: Shown | None
+    friction: Shown | None
+
+
+def escapement_of(clock: Clock) -> Escapement | None:
+    node = clock.escapement
+    arbor = next((train.escape_arbor for train in clock.trains if train.escape_arbor), None)
+    wheel = arbor.escape if arbor else None
+    if node is None and wheel is None:
+        return None
+    kind = (node.text(part="kind") if node else None) or ""
+    return Escapement(kind, wheel.word if wheel else "", show(wheel, "teeth") or show(wheel))
+
+
+def pendulum_of(clock: Clock, figures: Mapping[str, Figure]) -> Pendulum | None:
+    node = clock.pendulum
+    if node is None:
+        return None
+    nut, tray, bob, rod = (node.get(word) for word in ("rating nut", "tray", "bob", "rod"))
+    material = (bob.text(part="material") or "") if bob else ""
+    return Pendulum(
+        beat=show(node.get("beat")),
+        rod=show(rod, "material"),
+        bob=show(bob, "material"),
+        mass=show(bob.get("mass")) if bob else None,
+        arc=show(node.get("half arc")),
+        mercury=bool(bob and (bob.says("jars") or bob.says("mercury height"))) or "mercury" in material,
+        nut=nut is not None and not node.denies("rating nut"),
+        thread=show(nut.get("thread")) if nut else None,
+        divisions=show(nut.get("divisions")) if nut else None,
+        raises=next((way for way in ("right", "left") if nut and nut.says(f"{way} raises")), ""),
+        per_turn=show_figure(figures.get("pendulum.nut.rate_per_turn")),
+        per_division=show_figure(figures.get("pendulum.nut.rate_per_division")),
+        corrections=_corrections(
+            figures.get("pendulum.nut.rate_per_turn"), figures.get("pendulum.nut.rate_per_division")
+        ),
+        tray=tray is not None and not node.denies("tray"),
+        tray_weights=show(tray.get("weights")) if tray else None,
+        per_gram=show_figure(figures.get("pendulum.tray.rate_per_gram")),
+        per_degree=show_figure(figures.get("pendulum.temperature_coefficient")),
+        per_hectopascal=show_figure(figures.get("pendulum.barometric_coefficient")),
+        wood=_is_wood(rod),
+        beat_setting=show(node.get("beat setting")),
+    )
+
+
+_WOODS = frozenset({"wood", "pine", "deal", "fir", "larch", "mahogany", "oak", "teak", "spruce", "cedar", "ash"})
+
+
+def _is_wood(rod: Node | None) -> bool:
+    words = ((rod.text(part="material") or "") if rod else "").lower().split()
+    return bool(_WOODS.intersection(words))
+
+
+def _corrections(turn: Figure | None, division: Figure | None) -> tuple[Correction, ...]:
+    """How far to turn the nut for a handful of errors; nothing where its rate is not known."""
+    per_turn = _number(turn)
+    if turn is None or not per_turn:
+        return ()
+    per_mark = _number(division)
+    return tuple(
+        Correction(
+            error,
+            error * 7,
+            _share(error / abs(per_turn), turn.uncertainty, abs(per_turn)),
+            _share(error / abs(per_mark), division.uncertainty, abs(per_mark)) if division and per_mark else "",
+        )
+        for error in _ERRORS
+    )
+
+
+def _share(quotient: float, spread: float | None, of: float) -> str:
+    """A quotient to two digits: no keeper turns a nut more finely, and its rate is seldom known better."""
+    return bearing(quotient, quotient * spread / of if spread else None, 2)
+
+
+def _number(figure: Figure | None) -> float | None:
+    return figure.value if figure and isinstance(figure.value, float) else None
+
+
+def dial_of(dial: Dial, figures: Mapping[str, Figure]) -> DialView:
+    node = dial.node
+    work = dial.motion_work
+    hand = node.get("minute hand")
+    return DialView(
+        dial.name,
+        show(node.get("diameter")),
+        show(node.get("above ground")),
+        not (node.says("one hand only") or node.denies("minute hand")),
+        bool(hand and hand.says("counterpoise")),
+        (work.count("hours") if work else None) or node.count("hours") or 12,
+        node.says("setting dial"),
+        show_figure(figures.get(f"{dial.path}.minute_hand.sense_from_outside")),
+    )
+
+
+def lead_off_of(clock: Clock) -> LeadOff | None:
+    if not clock.leading_off:
+        return None
+    found = {"shaft": 0, "universal joint": 0, "bevel": 0, "central bevel": 0}
+    for way in clock.leading_off:
+        for node in way.node.walk():
+            if node.word in found:
+                found[node.word] += 1
+    return LeadOff(found["shaft"], found["universal joint"], found["bevel"] + found["central bevel"])
+
+
+def setting_of(clock: Clock) -> Setting:
+    node = clock.fact("setting")
+    slips = (show(way.node.get("friction")) for way in clock.leading_off)
+    friction = show(node.get("friction")) if node else None
+    return Setting(
+        show(node.get("by")) if node else None,
+        show(node.get("dial")) if node else None,
+        friction or next((slip for slip in slips if slip), None),
+    )

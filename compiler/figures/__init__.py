@@ -1,0 +1,25 @@
+"""The figures: from a model to results with their working, uncertainty and source.
+
+Holds one file a mechanism, each with a `work_out(book)`, and the engine they
+stand on (formula, terms, book, rounding). May import the model, diagnostics'
+record and grammar; must not import syntax, resolve, emit, nor anything heavy.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from countwheel.figures.book import Book
+    from countwheel.model.clock import Clock
+
+
+def work_out(clock: Clock) -> Book:
+    """All figures of a clock, in the order in which they rest on one another."""
+    from countwheel.figures import dials, gravity, motion, power, striking, train, work
+    from countwheel.figures.book import Book
+
+    book = Book(clock)
+    for mechanism in (gravity, train, striking, motion, dials, power, work):
+        mechanism.work_out(book)
+    return book

@@ -1,0 +1,399 @@
+"""Striking and chiming: blows in twelve hours, turns for each blow, the count wheel, the hammer.
+
+A striking or chiming train goes by blows and not by hours: each arbor has its
+turns for one blow (or for one change of a chime), exact from the counts, and
+from these a mean rate over the day.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from countwheel.figures.book import Book, Term, constant, waiting
+from countwheel.figures.record import Input
+from countwheel.figures.terms import evidence_text
+from countwheel.figures.train import rate_id, spread, spread_waiting
+from countwheel.model.clock import Arbor, Train
+from countwheel.model.node import Node
+from countwheel.model.values import Words
+
+# E. Beckett, Clocks, Watches and Bells, 1903, pages 165-176 and 195-201; W. Derham, The Artificial
+# Clock-maker, 1696, pages 34-46.
+SOURCE = "E. Beckett, Clocks, Watches and Bells, 8th ed. 1903, pages 165-201; W. Derham, The Artificial Clock-maker, 1696, pages 34-46"
+QUARTERS = (1, 2, 3, 4)
+HOURS = sum(range(1, 13))
+# What each kind of striking gives in twelve hours, in blows or, for quarters, in changes.
+IN_TWELVE_HOURS = {
+    "hours": (HOURS, "1 + 2 + … + 12"),
+    "hours and halves": (HOURS + 12, "1 + 2 + … + 12, and 12 single blows at the halves"),
+    "repeated hours": (2 * HOURS, "1 + 2 + … + 12, each struck twice"),
+    "one at the hour": (12, "one at each hour"),
+    "quarters": (12 * sum(QUARTERS), "12 hours of 1 + 2 + 3 + 4 changes"),
+    "ting-tang quarters": (12 * sum(QUARTERS), "12 hours of 1 + 2 + 3 + 4 changes of two blows"),
+    "three quarters": (12 * sum(QUARTERS[:3]), "12 hours of 1 + 2 + 3 changes"),
+}
+
+
+def work_out(book: Book) -> None:
+    for train in book.clock.trains:
+        if train.role in ("strike", "chime"):
+            _train(book, train)
+
+
+def kind_of(train: Train) -> tuple[str, Node] | None:
+    """What the train strikes, and the fact that says so."""
+    wheel = train.fact("count wheel")
+    for node in (train.node.get("strikes"), wheel.get("cut for") if wheel else None):
+        if node is not None and node.text() in IN_TWELVE_HOURS:
+            return node.text() or "", node
+    return None
+
+
+def unit_of(train: Train) -> str:
+    return "change" if train.role == "chime" else "blow"
+
+
+def _train(book: Book, train: Train) -> None:
+    name = train.name
+    unit = unit_of(train)
+    kind = kind_of(train)
+    per_half_day = f"{name}.{unit}s_per_12h"
+    title = f"{unit}s in twelve hours"
+    if kind is None:
+        wheel = train.fact("count wheel")
+        lacking = f"{wheel.path}.cut_for" if wheel is not None else f"{name}.strikes"
+        book.state(per_half_day, title, None, [waiting(lacking, "what the train strikes")], unit="per 12 h")
+        total: Term = waiting(lacking, "what the train strikes")
+    else:
+        words, node = kind
+        count, how = IN_TWELVE_HOURS[words]
+        total = Term(
+            Fraction(count),
+            "per 12 h",
+            f"{words}: {how}",
+            {},
+            (Input(node.path, words, evidence_text(node.evidence)),),
+            frozenset({node.evidence.how}),
+        )
+        book.derive(
+            per_half_day,
+            title,
+            "N",
+            {"N": total},
+            unit="per 12 h",
+            symbol="N",
+            source=SOURCE,
+            method=how[0].upper() + how[1:] + ".",
+        )
+    book.derive(
+        f"{name}.{unit}s_per_day",
+        f"{unit}s in a day",
+        "2*N",
+        {"N": book.use(per_half_day, "per 12 h")},
+        unit="per day",
+        source=SOURCE,
+        method="Silent hours are counted in: the train may run all the same.",
+    )
+    _turns(book, train, unit)
+    _count_wheel(book, train, unit)
+    if train.role == "chime":
+        _chime_blows(book, train)
+    for hammer in train.facts("hammer"):
+        _hammer(book, train, hammer)
+
+
+# -- turns for a blow ----------------------------------------------------------
+
+
+def _lifter(train: Train) -> tuple[Arbor, Term] | None:
+    """The arbor that lifts the hammers, and its turns for one blow or change."""
+    for arbor in train.arbors:
+        pins = arbor.node.get("lifting pins")
+        if pins is not None:
+            return arbor, _inverse(pins, f"lifting pins of {arbor.path}")
+        drum = arbor.node.get("chime barrel")
+        if drum is not None:
+            return arbor, _drum_turns(drum)
+    drum = train.node.get("chime barrel")
+    if drum is not None:
+        path = (drum.text("driven by") or "").lower()
+        arbor = next((a for a in train.arbors if path in (a.path, a.name)), None)
+        if arbor is not None:
+            return arbor, _drum_turns(drum)
+    return None
+
+
+def _inverse(node: Node, what: str) -> Term:
+    count = node.count()
+    if count is None:
+        return waiting(node.path, what, "turns/blow")
+    given = Input(node.path, node.values["value"].written, evidence_text(node.evidence))
+    return Term(
+        Fraction(1, count), "turns/blow", f"one over the {what}", {}, (given,), frozenset({node.evidence.how})
+    )
+
+
+def _drum_turns(drum: Node) -> Term:
+    """Turns of the arbor for one change: through the pairs of wheels between it and the chime barrel."""
+    changes = drum.number("changes a turn")
+    if changes is None:
+        return waiting(f"{drum.path}.changes_a_turn", "changes in one turn of the chime barrel", "turns/blow")
+    turns = 1 / Fraction(changes).limit_denominator(1000)
+    inputs = [
+        Input(
+            f"{drum.path}.changes_a_turn", f"{changes:g}", evidence_text(drum.get("changes a turn").evidence)
+        )
+    ]  # type: ignore[union-attr]
+    for pair in drum.all("gear"):
+        driver, driven = pair.count(part="driver"), pair.count(part="driven")
+        if driver is None or driven is None:
+            return waiting(pair.path, "the wheels between the train and the chime barrel", "turns/blow")
+        turns *= Fraction(driven, driver)
+        inputs.append(Input(pair.path, f"{driver} drives {driven}", evidence_text(pair.evidence)))
+    return Term(
+        turns,
+        "turns/blow",
+        "turns for one change of the chime barrel",
+        {},
+        tuple(inputs),
+        frozenset({"unstated"}),
+    )
+
+
+def _turns(book: Book, train: Train, unit: str) -> None:
+    name = f"turns_per_{unit}"
+    titled = f"turns for one {unit} of"
+    found = _lifter(train)
+    lacking = (f"{train.name} (lifting pins)",)
+    if found is not None:
+        arbor, term = found
+        book.derive(
+            f"{arbor.path}.{name}",
+            f"{titled} {arbor.path}",
+            "p",
+            {"p": term},
+            unit="turns/blow",
+            symbol="p",
+            source=SOURCE,
+        )
+        lacking = term.waits or lacking
+        if term.known:
+            spread(book, train, arbor.path, name, "turns/blow", titled)
+    spread_waiting(book, train, name, "turns/blow", titled, lacking)
+    for arbor in train.arbors:
+        book.derive(
+            rate_id(arbor.path),
+            f"mean turns an hour of {arbor.path}, over a whole day",
+            "N*p/12",
+            {
+                "N": book.use(f"{train.name}.{unit}s_per_12h"),
+                "p": book.use(f"{arbor.path}.{name}", "turns/blow"),
+            },
+            unit="turns/h",
+            source=SOURCE,
+            method="The train stands between one striking and the next; this is the mean.",
+        )
+        if arbor.fly is not None and arbor.name != "fly":
+            book.derive(
+                f"{train.name}.fly.{name}",
+                f"turns of the fly for one {unit}",
+                "p",
+                {"p": book.use(f"{arbor.path}.{name}")},
+                unit="turns/blow",
+            )
+    drum = train.barrel_arbor
+    if drum is not None:
+        book.derive(
+            f"{train.name}.{unit}s_per_barrel_turn",
+            f"{unit}s in one turn of the barrel",
+            "1/p",
+            {"p": book.use(f"{drum.path}.{name}")},
+            source=SOURCE,
+        )
+
+
+# -- the count wheel -----------------------------------------------------------
+
+
+def _count_wheel(book: Book, train: Train, unit: str) -> None:
+    wheel = train.fact("count wheel")
+    if wheel is None:
+        return
+    path = f"{train.name}.count_wheel"
+    per_turn = f"{path}.{unit}s_per_turn"
+    title = f"{unit}s in one turn of the count wheel, by its gearing"
+    ratio = _count_gearing(book, train, wheel, unit)
+    if ratio is None:
+        book.state(per_turn, title, None, [waiting(f"{wheel.path}.count", "what drives the count wheel")])
+    else:
+        driving, z_1, z_2 = ratio
+        book.derive(
+            per_turn,
+            title,
+            "z_2/(z_1*p)",
+            {"z_1": z_1, "z_2": z_2, "p": driving},
+            source=SOURCE,
+            method=f"Turns of the driving arbor for one of the count wheel, over its turns for a {unit}.",
+        )
+    kind = kind_of(train)
+    id = f"{path}.agrees"
+    title = "whether the gearing of the count wheel fits what it is cut for"
+    figure = book.get(per_turn)
+    cut_for = book.use(f"{train.name}.{unit}s_per_12h")
+    if kind is None or figure is None or figure.exact is None or cut_for.value is None:
+        book.state(id, title, None, [book.use(per_turn), cut_for])
+        return
+    hours = _hours_a_turn(wheel, kind[0])
+    needed = Fraction(cut_for.value) * hours / 12
+    book.state(
+        id,
+        title,
+        figure.exact == needed,
+        [book.use(per_turn), cut_for],
+        source=SOURCE,
+        method=f"One turn should pass {needed} {unit}s ({kind[0]}, {hours} h a turn); its gearing passes {figure.shown}.",
+    )
+
+
+def _hours_a_turn(wheel: Node, kind: str) -> Fraction:
+    """Hours of striking on the count wheel: as stated, else twelve for hours and one for quarters."""
+    stated = wheel.quantity("turns", part="time")
+    if stated is not None:
+        return Fraction(stated.si).limit_denominator(10**6) / 3600
+    return Fraction(1) if "quarter" in kind else Fraction(12)
+
+
+def _count_gearing(book: Book, train: Train, wheel: Node, unit: str) -> tuple[Term, Term, Term] | None:
+    """Turns a blow of the arbor that drives the count wheel, and the counts of the pair."""
+    name = f"turns_per_{unit}"
+    pair = wheel.get("count")
+    said = (wheel.text("driven by") or "").lower()
+    arbor: Arbor | None = None
+    driver: Node | None = None
+    for one in train.arbors:
+        for gear in one.gears:
+            if gear.path == said or (not said and gear.label == "count"):
+                arbor, driver = one, gear.node
+        if said in (one.path, one.name) and said:
+            arbor = one
+    if arbor is None and pair is not None and not said:
+        # The pinion carries no label: the only gear of that count is it.
+        count = pair.count(part="driver")
+        same = [
+            (one, gear)
+            for one in train.arbors
+            for gear in one.gears
+            if gear.teeth == count and gear.kind == "pinion"
+        ]
+        if len(same) == 1:
+            arbor = same[0][0]
+    if arbor is None:
+        return None
+    if pair is not None:
+        z_1 = book.fact(
+            pair, pair.path, "leaves of the pinion that drives the count wheel", "", part="driver"
+        )
+        z_2 = book.fact(pair, pair.path, "teeth of the count wheel", "", part="driven")
+    elif wheel.get("wheel") is not None:
+        z_2 = book.fact(
+            wheel.get("wheel"), f"{wheel.path}.wheel", "teeth of the count wheel", "", part="teeth"
+        )
+        if driver is None:
+            pinions = [gear.node for gear in arbor.gears if gear.label == "count"]
+            driver = pinions[0] if pinions else None
+        if driver is None:
+            z_1 = waiting(f"{arbor.path}.count", "the pinion that drives the count wheel")
+        else:
+            z_1 = book.fact(
+                driver, driver.path, "leaves of the pinion that drives the count wheel", "", part="teeth"
+            )
+    else:
+        one_to_one = constant(1, "", "the count wheel on its arbor")
+        z_1 = z_2 = one_to_one
+    return book.use(f"{arbor.path}.{name}", "turns/blow"), z_1, z_2
+
+
+# -- blows of a chime, the hammer ----------------------------------------------
+
+
+def changes_of(train: Train) -> dict[int, list[str]]:
+    """The lines of changes by quarter: each a list of places, `.` a rest, `36` two bells together."""
+    found: dict[int, list[str]] = {}
+    for node in train.node.all("quarter"):
+        number = node.count(part="number")
+        words = node.part("changes", Words)
+        if number is not None and words is not None:
+            found.setdefault(number, []).extend(words.text.split())
+    return found
+
+
+def _chime_blows(book: Book, train: Train) -> None:
+    id = f"{train.name}.blows_per_day"
+    title = "blows on the chime's bells in a day"
+    changes = changes_of(train)
+    kind = kind_of(train)
+    if changes:
+        blows = sum(len(place) for places in changes.values() for place in places if place != ".")
+        facts = tuple(
+            Input(n.path, n.values["changes"].written, evidence_text(n.evidence))
+            for n in train.node.all("quarter")
+        )
+        each = Term(
+            Fraction(blows),
+            "",
+            "blows in one hour, as the quarters are written",
+            {},
+            facts,
+            frozenset({"unstated"}),
+        )
+        book.derive(id, title, "24*b", {"b": each}, unit="per day", source=SOURCE)
+    elif kind is not None and kind[0] == "ting-tang quarters":
+        book.derive(
+            id,
+            title,
+            "2*n",
+            {"n": book.use(f"{train.name}.changes_per_day")},
+            unit="per day",
+            source=SOURCE,
+            method="Two blows to each change.",
+        )
+    else:
+        book.state(
+            id, title, None, [waiting(f"{train.name}.quarter", "the changes of the quarters")], unit="per day"
+        )
+
+
+def _hammer(book: Book, train: Train, hammer: Node) -> None:
+    path = hammer.path
+    mass = book.fact(hammer.get("mass"), f"{path}.mass", "mass of the hammer", "kg")
+    lift = book.fact(hammer.get("lift"), f"{path}.lift", "rise of the hammer's centre of gravity", "m")
+    from countwheel.figures.gravity import at_place
+
+    book.derive(
+        f"{path}.energy_per_blow",
+        "work to lift the hammer for one blow",
+        "m*g*h",
+        {"m": mass, "g": at_place(book), "h": lift},
+        unit="J/blow",
+        symbol="E",
+        source="definition of work; E. Beckett, Clocks, Watches and Bells, 1903, page 201",
+        cautions=(
+            "A hammer falls without warning. Keep hands and head clear of it and of its lever, and have it held off before the bell is touched or rung.",
+        ),
+    )
+    bells = {fact.label: fact for fact in book.clock.root.all("bell")}
+    on = hammer.get("on")
+    name = on.text(part="name") if on else None
+    bell = next(
+        (fact for label, fact in bells.items() if name and label and label.lower() == name.lower()), None
+    )
+    if bell is None and name is None and len(bells) == 1 and len(train.facts("hammer")) == 1:
+        bell = next(iter(bells.values()))
+    if bell is not None:
+        book.derive(
+            f"{path}.mass_ratio",
+            "mass of the bell for one of the hammer",
+            "M/m",
+            {"M": book.fact(bell.get("mass"), f"{bell.path}.mass", "mass of the bell", "kg"), "m": mass},
+            source="E. Beckett, Clocks, Watches and Bells, 1903, pages 215 and 246: about 50 for an hour bell",
+        )

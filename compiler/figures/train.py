@@ -1,0 +1,466 @@
+"""Turns and sense of every arbor, ratio and hunting of every mesh, beats in the hour.
+
+The rate of a going train is taken from the arbor whose rate is stated (`rate
+once an hour`); what cannot be reached from there, past a count that is not
+known, is taken from the pendulum's beat at the other end.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from countwheel.figures.book import Book, Term, constant, waiting
+from countwheel.figures.record import Input
+from countwheel.figures.terms import evidence_text
+from countwheel.model.clock import Arbor, Mesh, Sense, Train
+from countwheel.model.node import Node
+from countwheel.model.values import Quantity, Words
+
+HOUR = 3600
+# Edmund Beckett, Lord Grimthorpe, A Rudimentary Treatise on Clocks, Watches and Bells, 8th ed. 1903,
+# pages 22-23 and 185-186; the rule of the products of wheels and pinions is W. Derham's,
+# The Artificial Clock-maker, 1696, pages 10-14.
+TRAINS = "W. Derham, The Artificial Clock-maker, 1696, pages 10-14"
+BEATS = "W. L. Goodrich, The Modern Clock, 1905, pages 258-260; E. Beckett, Clocks, Watches and Bells, 1903, page 124"
+_EVERY = {"hour": 1, "minute": Fraction(1, 60), "day": 24, "week": 168}
+
+
+def work_out(book: Book) -> None:
+    for train in book.clock.trains:
+        for mesh in train.meshes:
+            _mesh(book, mesh)
+        if train.role == "going":
+            _beats_per_turn(book, train)
+            _going(book, train)
+        _senses(book, train)
+
+
+# -- meshes --------------------------------------------------------------------
+
+
+def teeth(book: Book, node: Node, what: str) -> Term:
+    return book.fact(node, node.path, what, "", part="teeth")
+
+
+def _mesh(book: Book, mesh: Mesh) -> None:
+    driver = teeth(book, mesh.driver.node, f"teeth of {mesh.driver.path}")
+    driven = teeth(book, mesh.driven.node, f"teeth of {mesh.driven.path}")
+    book.derive(
+        f"{mesh.path}.ratio",
+        f"turns of {mesh.driven_arbor} for one of {mesh.driver_arbor}",
+        "z_1/z_2",
+        {"z_1": driver, "z_2": driven},
+        symbol="i",
+        source=TRAINS,
+        method="Teeth of the driver over teeth of the driven.",
+    )
+    if mesh.form in ("chain", "crossed cord", "open cord", "worm"):
+        return
+    book.derive(
+        f"{mesh.path}.common_factor",
+        f"largest number that divides both counts of {mesh.driver.path} and {mesh.driven.path}",
+        "gcd(z_1, z_2)",
+        {"z_1": driver, "z_2": driven},
+        method="Where it is 1 the pair hunts: every tooth meets every leaf, and wear is spread.",
+    )
+    book.derive(
+        f"{mesh.path}.hunting",
+        f"turns of {mesh.driver_arbor} until the same tooth and leaf meet again",
+        "z_2/gcd(z_1, z_2)",
+        {"z_1": driver, "z_2": driven},
+        unit="turns",
+        method="The pair hunts where this is the whole count of the driven one.",
+    )
+    _sizes(book, mesh, driver, driven)
+
+
+def module_term(book: Book, node: Node) -> Term | None:
+    """The module of a gear in mm, from whichever of module, circular or diametral pitch is stated."""
+    if node.get("module"):
+        return book.fact(node.get("module"), f"{node.path}.module", f"module of {node.path}", "mm")
+    if node.get("diametral pitch"):
+        # inches of pitch diameter for each tooth: the module itself
+        return book.fact(
+            node.get("diametral pitch"),
+            f"{node.path}.diametral_pitch",
+            f"module of {node.path} from its diametral pitch",
+            "mm",
+        )
+    if node.get("circular pitch"):
+        pitch = book.fact(
+            node.get("circular pitch"), f"{node.path}.circular_pitch", f"circular pitch of {node.path}", "mm"
+        )
+        figure = book.derive(
+            f"{node.path}.module",
+            f"module of {node.path} from its circular pitch",
+            "p/pi",
+            {"p": pitch},
+            unit="mm",
+            symbol="m",
+            source="definition of the module",
+        )
+        return book.use(figure, "mm")
+    return None
+
+
+def _sizes(book: Book, mesh: Mesh, driver: Term, driven: Term) -> None:
+    module = module_term(book, mesh.driver.node) or module_term(book, mesh.driven.node)
+    if module is None or mesh.form in ("bevel", "contrate"):
+        return
+    book.derive(
+        f"{mesh.path}.module",
+        f"module of {mesh.driver.path} and {mesh.driven.path}",
+        "m",
+        {"m": module},
+        unit="mm",
+        symbol="m",
+        source="definition of the module",
+    )
+    sign = "-" if mesh.form == "internal" else "+"
+    book.derive(
+        f"{mesh.path}.centre_distance",
+        f"distance between the arbors {mesh.driver_arbor} and {mesh.driven_arbor}",
+        f"m*(z_1 {sign} z_2)/2",
+        {"m": module, "z_1": driver, "z_2": driven},
+        unit="mm",
+        symbol="a",
+        source="definition of the module: the pitch circles touch",
+    )
+
+
+# -- how fast ------------------------------------------------------------------
+
+
+def rate_id(arbor_path: str) -> str:
+    return f"{arbor_path}.turns_per_hour"
+
+
+def spread(book: Book, train: Train, start: str, name: str, unit: str, titled: str) -> None:
+    """From an arbor whose figure `name` is known to every arbor that can be reached by counts that are known."""
+    reached = [start]
+    while reached:
+        here = reached.pop(0)
+        for mesh in train.meshes:
+            for this, other in (
+                (mesh.driver_arbor, mesh.driven_arbor),
+                (mesh.driven_arbor, mesh.driver_arbor),
+            ):
+                id = f"{other}.{name}"
+                if this != here or book.has(id) or mesh.driver.teeth is None or mesh.driven.teeth is None:
+                    continue
+                _step(book, mesh, here, other, name, unit, titled)
+                reached.append(other)
+
+
+def _step(book: Book, mesh: Mesh, here: str, other: str, name: str, unit: str, titled: str) -> None:
+    forward = mesh.driver_arbor == here
+    book.derive(
+        f"{other}.{name}",
+        f"{titled} {other}",
+        "n*z_1/z_2" if forward else "n*z_2/z_1",
+        {
+            "n": book.use(f"{here}.{name}").named(f"{titled} {here}"),
+            "z_1": teeth(book, mesh.driver.node, f"teeth of {mesh.driver.path}"),
+            "z_2": teeth(book, mesh.driven.node, f"teeth of {mesh.driven.path}"),
+        },
+        unit=unit,
+        source=TRAINS,
+    )
+
+
+def spread_waiting(
+    book: Book, train: Train, name: str, unit: str, titled: str, otherwise: tuple[str, ...]
+) -> None:
+    """Arbors that no known count reaches: they wait for the counts on the way, or for `otherwise`."""
+    for _ in train.arbors:
+        for mesh in train.meshes:
+            for this, other in (
+                (mesh.driver_arbor, mesh.driven_arbor),
+                (mesh.driven_arbor, mesh.driver_arbor),
+            ):
+                if book.known(f"{this}.{name}") and not book.has(f"{other}.{name}"):
+                    _step(book, mesh, this, other, name, unit, titled)
+    missing = [waiting(path, path) for path in otherwise]
+    for arbor in train.arbors:
+        counts = [
+            waiting(f"{gear.path}", gear.path)
+            for mesh in train.meshes
+            for gear in (mesh.driver, mesh.driven)
+            if gear.teeth is None and arbor.path in (mesh.driver_arbor, mesh.driven_arbor)
+        ]
+        if not book.has(f"{arbor.path}.{name}"):
+            book.state(f"{arbor.path}.{name}", f"{titled} {arbor.path}", None, counts or missing, unit=unit)
+
+
+def stated_rate(book: Book, arbor: Arbor) -> Term | None:
+    """Turns an hour where the description states how often an arbor turns; exact."""
+    node = arbor.node.get("rate")
+    if node is None:
+        return None
+    unit_word = node.part("of", Words)
+    timed = node.part("time", Quantity)
+    if unit_word is not None:
+        hours: Fraction | None = Fraction(_EVERY[unit_word.text])
+    elif timed is not None:
+        hours = Fraction(timed.si).limit_denominator(10**6) / HOUR
+    else:
+        return waiting(node.path, f"how often {arbor.path} turns", "turns/h")
+    given = Input(node.path, (unit_word or timed).written, evidence_text(node.evidence))  # type: ignore[union-attr]
+    return Term(
+        1 / hours, "turns/h", f"stated turns of {arbor.path}", {}, (given,), frozenset({node.evidence.how})
+    )
+
+
+def beat_term(book: Book) -> Term:
+    """The stated beat in seconds, exact where no tolerance bears on it."""
+    pendulum = book.at(book.clock.pendulum, "pendulum")
+    term = pendulum.term("beat", "beat of the pendulum", "s")
+    node = pendulum.at("beat").node
+    value = node.quantity() if node is not None else None
+    if value is None or term.parts:
+        return term
+    return Term(
+        Fraction(value.si).limit_denominator(10**9),
+        "s",
+        term.what,
+        {},
+        term.inputs,
+        term.standings,
+        (),
+        term.origin,
+    )
+
+
+def _beats_per_turn(book: Book, train: Train) -> None:
+    arbor = train.escape_arbor
+    node = arbor.escape if arbor else None
+    if node is None or book.has("escapement.beats_per_turn"):
+        return
+    kind = book.clock.escapement.text(part="kind") if book.clock.escapement else None
+    count = teeth(
+        book, node, f"teeth of {node.path}" if node.word == "escape wheel" else f"{node.word} of {node.path}"
+    )
+    what = f"beats in one turn of {arbor.path if arbor else ''}"
+    two = constant(2, "", "beats for each tooth, one to each side")
+    if node.word == "pins":
+        sides = node.text(part="sides")
+        if sides is None:
+            book.state(
+                "escapement.beats_per_turn",
+                what,
+                None,
+                [count, waiting(f"{node.path} (sides)", "on which sides the pins stand")],
+            )
+            return
+        if sides == "both sides":
+            two = constant(1, "", "beats for each pin, the pins standing on both sides by turns")
+    elif node.word == "escape wheel" and kind is None:
+        book.state(
+            "escapement.beats_per_turn", what, None, [count, waiting("escapement", "the kind of escapement")]
+        )
+        return
+    book.derive(
+        "escapement.beats_per_turn",
+        what,
+        "z*b",
+        {"z": count, "b": two},
+        source=BEATS,
+        method="Anchor, deadbeat and pins on one side: two beats a tooth. Legs: two a leg, counting one plane.",
+    )
+
+
+def _going(book: Book, train: Train) -> None:
+    titled = "turns an hour of"
+    anchor = next((arbor for arbor in train.arbors if arbor.node.get("rate")), None)
+    escape = train.escape_arbor
+    if anchor is not None:
+        stated = stated_rate(book, anchor)
+        assert stated is not None
+        book.derive(
+            rate_id(anchor.path),
+            f"{titled} {anchor.path}",
+            "n",
+            {"n": stated},
+            unit="turns/h",
+            source="the description",
+        )
+        if stated.known:
+            spread(book, train, anchor.path, "turns_per_hour", "turns/h", titled)
+    per_turn = "escapement.beats_per_turn"
+    beat = beat_term(book)
+    by_beat = (
+        escape is not None and not book.has(rate_id(escape.path)) and book.known(per_turn) and beat.known
+    )
+    if escape is not None and by_beat:
+        book.derive(
+            rate_id(escape.path),
+            f"{titled} {escape.path}, from the pendulum's beat",
+            "3600/(t*b)",
+            {"t": beat, "b": book.use(per_turn)},
+            unit="turns/h",
+            source=BEATS,
+        )
+        spread(book, train, escape.path, "turns_per_hour", "turns/h", titled)
+    otherwise = ("pendulum.beat",) if escape is not None else (f"{train.name} (the rate of one arbor)",)
+    spread_waiting(book, train, "turns_per_hour", "turns/h", titled, otherwise)
+    for arbor in train.arbors:
+        if book.known(rate_id(arbor.path)):
+            book.derive(
+                f"{arbor.path}.period_per_turn",
+                f"time of one turn of {arbor.path}",
+                "3600/n",
+                {"n": book.use(rate_id(arbor.path))},
+                unit="s",
+                source=TRAINS,
+            )
+    _beats(book, train, escape, beat, by_beat)
+
+
+def _beats(book: Book, train: Train, escape: Arbor | None, beat: Term, by_beat: bool) -> None:
+    if escape is None:
+        return
+    id = f"{train.name}.train.beats_per_hour"
+    if book.has("pendulum.beats_per_hour") is False and book.clock.pendulum is not None and beat.known:
+        book.derive(
+            "pendulum.beats_per_hour",
+            "beats an hour by the pendulum's own beat",
+            "3600/t",
+            {"t": beat},
+            unit="per h",
+            symbol="n",
+            source="definition of the beat",
+        )
+    if by_beat:
+        # The counts alone do not reach the escape wheel from an arbor whose rate is known.
+        anchor = next((arbor for arbor in train.arbors if arbor.node.get("rate")), None)
+        book.state(
+            id,
+            "beats an hour by the counts of the train",
+            None,
+            [
+                waiting(path, path)
+                for path in _unknown_counts(train)
+                or ((f"{train.name} (the rate of one arbor)",) if anchor is None else ("escapement",))
+            ],
+            unit="per h",
+            source=BEATS,
+        )
+        return
+    book.derive(
+        id,
+        "beats an hour by the counts of the train",
+        "n*b",
+        {
+            "n": book.use(rate_id(escape.path), "turns/h").named(f"turns an hour of {escape.path}"),
+            "b": book.use("escapement.beats_per_turn"),
+        },
+        unit="per h",
+        symbol="N",
+        source=BEATS,
+        method="Turns of the escape wheel in an hour times the beats in one of its turns.",
+    )
+    book.derive(
+        f"{train.name}.train.error_per_day",
+        "what the counts and the stated beat make of a day: gain (+) or loss (−)",
+        "86400*(3600/(N*t) - 1)",
+        {"N": book.use(id, "per h"), "t": beat},
+        unit="s/day",
+        symbol="e",
+        source="definition; an error of nothing means that the counts fit the beat",
+        method="The clock shows one hour after N beats of t seconds each.",
+    )
+
+
+def _unknown_counts(train: Train) -> tuple[str, ...]:
+    paths = [gear.path for mesh in train.meshes for gear in (mesh.driver, mesh.driven) if gear.teeth is None]
+    return tuple(dict.fromkeys(paths))
+
+
+# -- which way -----------------------------------------------------------------
+
+
+def opposite(sense: Sense) -> Sense:
+    return "anticlockwise" if sense == "clockwise" else "clockwise"
+
+
+def observed_sense(node: Node) -> Sense | None:
+    """The sense seen from the front that a `turns` fact states, whichever side it was seen from."""
+    fact = node.get("turns")
+    sense = fact.text() if fact else None
+    if fact is None or sense not in ("clockwise", "anticlockwise"):
+        return None
+    seen: Sense = "clockwise" if sense == "clockwise" else "anticlockwise"
+    side = fact.text(part="from") or "front"
+    if side == "front":
+        return seen
+    return opposite(seen) if side in ("back", "behind") else None
+
+
+def winding_sense(train: Train) -> tuple[Sense, Node] | None:
+    """Which way the barrel turns while the clock goes, from the way its handle is turned to wind."""
+    winding = train.fact("winding")
+    if winding is None or train.barrel_arbor is None:
+        return None
+    handle = winding.get("clockwise") or winding.get("anticlockwise")
+    if handle is None:
+        return None
+    turned: Sense = "clockwise" if handle.word == "clockwise" else "anticlockwise"
+    for _ in winding.all("jack"):
+        turned = opposite(turned)
+    return opposite(turned), handle
+
+
+def _senses(book: Book, train: Train) -> None:
+    known: dict[str, tuple[Sense, tuple[Input, ...], str]] = {}
+    for arbor in train.arbors:
+        seen = observed_sense(arbor.node)
+        if seen is not None:
+            fact = arbor.node.get("turns")
+            assert fact is not None
+            known[arbor.path] = (
+                seen,
+                (Input(fact.path, f"turns {fact.text()}", evidence_text(fact.evidence)),),
+                "It was seen to turn so.",
+            )
+    wound = winding_sense(train)
+    drum = train.barrel_arbor
+    if wound is not None and drum is not None and drum.path not in known:
+        sense, fact = wound
+        jacks = len(train.fact("winding").all("jack"))  # type: ignore[union-attr]
+        how = f"Wound {fact.word} at the handle, through {jacks} pair{'s' if jacks != 1 else ''} of winding wheels; it runs down the other way."
+        known[drum.path] = (sense, (Input(fact.path, fact.word, evidence_text(fact.evidence)),), how)
+    reached = list(known)
+    while reached:
+        here = reached.pop(0)
+        for mesh in train.meshes:
+            for this, other in (
+                (mesh.driver_arbor, mesh.driven_arbor),
+                (mesh.driven_arbor, mesh.driver_arbor),
+            ):
+                if this == here and other not in known and mesh.reverses is not None:
+                    sense, inputs, _ = known[here]
+                    after = opposite(sense) if mesh.reverses else sense
+                    turn = "the other way" if mesh.reverses else "the same way"
+                    known[other] = (
+                        after,
+                        inputs,
+                        f"{here} turns {sense}; the {mesh.form} pair between them turns it {turn}.",
+                    )
+                    reached.append(other)
+    for arbor in train.arbors:
+        if arbor.path in known:
+            sense, inputs, how = known[arbor.path]
+            book.state(
+                f"{arbor.path}.sense",
+                f"which way {arbor.path} turns, seen from the front",
+                sense,
+                facts=inputs,
+                method=how,
+            )
+        else:
+            book.state(
+                f"{arbor.path}.sense",
+                f"which way {arbor.path} turns, seen from the front",
+                None,
+                [waiting(f"{arbor.path}.turns", "a sense of rotation")],
+            )

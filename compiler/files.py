@@ -1,0 +1,153 @@
+"""The only file access there is, and the environment that outputs may depend on.
+
+Everything a description names is read from its own folder, links resolved;
+everything written goes whole or not at all into a folder that was named.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+MOST_BYTES = 20_000_000  # a description is notes, not a data base; beyond this it is some other file
+ENDING = ".movement"
+
+
+class Trouble(Exception):
+    """A file that cannot be read or written: a diagnostic code and why, in a keeper's words."""
+
+    def __init__(self, code: str, why: str) -> None:
+        super().__init__(why)
+        self.code = code
+        self.why = why
+
+
+class Folder:
+    """The folder of a description: nothing outside it is ever read for that description."""
+
+    def __init__(self, root: Path) -> None:
+        self.root = root.resolve()
+        self.read_set: list[str] = []
+
+    def _inside(self, name: str) -> Path:
+        if "\0" in name:
+            raise Trouble("M001", "the name holds a character that no file name can have")
+        path = self.root / name
+        try:
+            resolved = path.resolve()
+        except (OSError, RuntimeError):
+            raise Trouble("M001", "its links lead round in a ring") from None
+        if not resolved.is_relative_to(self.root):
+            raise Trouble("M004", "it lies outside the description's own folder")
+        return resolved
+
+    def text(self, name: str) -> str:
+        """The text of a file, line ends made `\\n`, a byte order mark taken off. Raises Trouble."""
+        self.read_set.append(name)
+        return read_text(self._inside(name))
+
+    def bytes(self, name: str) -> bytes:
+        self.read_set.append(name)
+        return _read(self._inside(name))
+
+    def has(self, name: str) -> bool:
+        """Whether a plain file of that name is there. Raises Trouble where the path leaves the folder."""
+        return self._inside(name).is_file()
+
+
+def _read(path: Path) -> bytes:
+    try:
+        if path.is_dir():
+            raise Trouble("M001", "it is a folder, not a file")
+        if not path.exists():
+            raise Trouble("M001", "there is no such file")
+        if not path.is_file():
+            raise Trouble("M001", "it is not a plain file")
+        with path.open("rb") as handle:
+            data = handle.read(MOST_BYTES + 1)
+    except OSError as fault:
+        raise Trouble("M001", (fault.strerror or "it cannot be opened").lower()) from None
+    if len(data) > MOST_BYTES:
+        raise Trouble("M001", "it is far too large to be a description")
+    return data
+
+
+def read_text(path: Path) -> str:
+    """A file's text in UTF-8. Raises Trouble."""
+    return decode(_read(path))
+
+
+def decode(data: bytes) -> str:
+    """Bytes as text in UTF-8, line ends made `\\n`. Raises Trouble with where the first wrong byte stands."""
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        raise Trouble("M002", "it is in UTF-16; save it as UTF-8")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        line = data[: fault.start].count(b"\n") + 1
+        raise Trouble("M002", f"line {line} holds signs in another encoding; save it as UTF-8") from None
+    return text.replace("\r\n", "\n").replace("\r", "\n")
+
+
+def find_description(name: str) -> Path:
+    """The description that a command's argument means: the file, or the one in a folder. Raises Trouble."""
+    path = Path(name)
+    if path.is_dir():
+        found = sorted(path.glob(f"*{ENDING}"))
+        same = [one for one in found if one.stem == path.resolve().name]
+        if len(found) == 1 or same:
+            return (same or found)[0]
+        raise Trouble("M001", f"the folder holds {len(found)} files ending in {ENDING}; name one of them")
+    return path
+
+
+def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
+    """Puts `files` (name below `target` -> content) in place of the folder `target`, whole or not at all.
+
+    The new folder is made beside the old one and swapped in by renaming, so
+    that a stop at any moment leaves either the old or the new. Raises Trouble.
+    """
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        fresh = Path(tempfile.mkdtemp(prefix=f".{target.name}-", dir=target.parent))
+        try:
+            for name, content in files.items():
+                path = fresh / name
+                path.parent.mkdir(parents=True, exist_ok=True)
+                path.write_bytes(content)
+            fresh.chmod(0o755)
+            old = fresh.with_name(fresh.name + "-old")
+            if target.exists():
+                target.rename(old)
+            fresh.rename(target)
+            shutil.rmtree(old, ignore_errors=True)
+        finally:
+            shutil.rmtree(fresh, ignore_errors=True)
+    except OSError as fault:
+        raise Trouble("M001", f"{target} cannot be written: {(fault.strerror or 'no reason given').lower()}") from None
+
+
+def write_file(target: Path, content: bytes) -> None:
+    """Writes one file whole or not at all. Raises Trouble."""
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        handle, fresh = tempfile.mkstemp(prefix=f".{target.name}-", dir=target.parent)
+        try:
+            with os.fdopen(handle, "wb") as stream:
+                stream.write(content)
+            os.chmod(fresh, 0o644)
+            os.replace(fresh, target)
+        finally:
+            if os.path.exists(fresh):
+                os.unlink(fresh)
+    except OSError as fault:
+        raise Trouble("M001", f"{target} cannot be written: {(fault.strerror or 'no reason given').lower()}") from None
+
+
+def issue_time() -> int | None:
+    """The moment that outputs are dated with, seconds since 1970, from `SOURCE_DATE_EPOCH`; None leaves them undated."""
+    text = os.environ.get("SOURCE_DATE_EPOCH", "")
+    return int(text) if text.isdigit() else None

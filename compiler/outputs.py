@@ -1,0 +1,66 @@
+"""What the commands write: the manual, the drawings, the sheets, as names and bytes. Writes nothing itself."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from typing import TYPE_CHECKING, Literal
+
+from countwheel.api import Result
+
+if TYPE_CHECKING:
+    from countwheel.emit.document import Document
+    from countwheel.emit.drawing import Drawing
+
+Paper = Literal["a4", "us-letter"]
+
+
+def drawings(result: Result) -> tuple[Drawing, ...]:
+    from countwheel.emit.drawings import draw_all
+
+    assert result.clock is not None
+    return draw_all(result.clock, result.figures)
+
+
+def drawing_files(made: tuple[Drawing, ...]) -> dict[str, bytes]:
+    return {f"{drawing.id}.svg": drawing.svg.encode() for drawing in made}
+
+
+def manual(result: Result, made: tuple[Drawing, ...]) -> Document:
+    from countwheel.emit.manual import build_manual
+
+    assert result.clock is not None
+    return build_manual(result.clock, result.figures, made)
+
+
+def manual_files(document: Document, paper: Paper, issued: int | None) -> dict[str, bytes]:
+    from countwheel.emit.html import print_html
+    from countwheel.emit.pdf import print_pdf
+
+    return {
+        "manual.html": print_html(document).encode(),
+        "manual.pdf": print_pdf(document, paper=paper, timestamp=issued),
+    }
+
+
+def everything(result: Result, paper: Paper = "a4", issued: int | None = None) -> dict[str, bytes]:
+    """All outputs of one description, by name below its folder, with a manifest of their SHA-256 sums."""
+    from countwheel.emit import figure_json, figure_text, model_json
+
+    assert result.clock is not None
+    made = drawings(result)
+    files = {f"drawings/{name}": content for name, content in drawing_files(made).items()}
+    files |= manual_files(manual(result, made), paper, issued)
+    figures = list(result.figures.values())
+    files["figures.txt"] = figure_text.working(figures).encode()
+    files["figures.json"] = figure_json.dump(
+        result.clock.name, figures, result.diagnostics, result.sources
+    ).encode()
+    files["model.json"] = model_json.dump(result.clock).encode()
+    manifest = {
+        "schema": "countwheel manifest 1",
+        "movement": result.clock.name,
+        "files": {name: hashlib.sha256(content).hexdigest() for name, content in sorted(files.items())},
+    }
+    files["manifest.json"] = (json.dumps(manifest, ensure_ascii=False, indent=2) + "\n").encode()
+    return files

@@ -1,0 +1,113 @@
+"""One description with the files it includes, read and parsed; gets texts through a given reader."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import PurePosixPath
+
+from countwheel.diagnostics.record import Diagnostic
+from countwheel.diagnostics.registry import say
+from countwheel.files import Trouble
+from countwheel.source import Source, Span
+from countwheel.syntax.layout import lay_out
+from countwheel.syntax.lines import read_lines
+from countwheel.syntax.tree import Line, Tree
+
+Reader = Callable[[str], str]
+DEEPEST = 16
+
+
+@dataclass(slots=True)
+class Project:
+    """All files of one description. `segments` are runs of lines with their source, in the order they count."""
+
+    sources: dict[str, Source] = field(default_factory=dict)
+    trees: dict[str, Tree] = field(default_factory=dict)
+    segments: list[tuple[Source, list[Line]]] = field(default_factory=list)
+
+
+def parse(source: Source) -> tuple[Tree, list[Diagnostic]]:
+    """One file's text as a tree of lines, with what is amiss in it."""
+    tree, report = lay_out(source)
+    report += read_lines(tree, source)
+    return tree, report
+
+
+def load(source: Source, base: str, read: Reader, report: list[Diagnostic]) -> Project:
+    """The main file and all that it includes. `base` is put before included names in messages."""
+    project = Project()
+    _add(project, source, "", base, read, report, ())
+    return project
+
+
+def _add(
+    project: Project,
+    source: Source,
+    name: str,
+    base: str,
+    read: Reader,
+    report: list[Diagnostic],
+    above: tuple[str, ...],
+) -> None:
+    project.sources[source.file] = source
+    tree, faults = parse(source)
+    project.trees[source.file] = tree
+    report += faults
+    run: list[Line] = []
+    for line in tree.lines:
+        if above and line.items and line.items[0].text == "countwheel":
+            continue  # an included file may say its version too
+        if len(line.items) == 2 and line.items[0].text.lower() == "include" and line.items[1].kind == "text":
+            run.append(line)
+            project.segments.append((source, run))
+            run = []
+            _include(project, source, line, name, base, read, report, (*above, name))
+        else:
+            run.append(line)
+    project.segments.append((source, run))
+
+
+def _include(
+    project: Project,
+    source: Source,
+    line: Line,
+    name: str,
+    base: str,
+    read: Reader,
+    report: list[Diagnostic],
+    above: tuple[str, ...],
+) -> None:
+    item = line.items[1]
+    span = source.span(item.start, item.end)
+    asked = item.text.replace("\\", "/")
+    # Relative to the file that includes, as a keeper would expect, and never absolute.
+    inner = str(PurePosixPath(name).parent / asked) if name else asked
+    inner = str(PurePosixPath(inner))
+    shown = f"{base}{inner}"
+    if PurePosixPath(asked).is_absolute():
+        report.append(_fault("M004", span, item.text, "it does not begin in the description's own folder"))
+        return
+    if inner in above or shown in project.sources or len(above) > DEEPEST:
+        what = "it includes itself, round about" if inner in above else "it is included already"
+        report.append(
+            say(
+                "M003",
+                span,
+                f"`{item.text}` cannot be included here: {what}.",
+                label="again",
+                hints=("include each file once",),
+            )
+        )
+        return
+    try:
+        text = read(inner)
+    except Trouble as trouble:
+        report.append(_fault(trouble.code, span, item.text, trouble.why))
+        return
+    _add(project, Source(shown, text), inner, base, read, report, above)
+
+
+def _fault(code: str, span: Span, name: str, why: str) -> Diagnostic:
+    hint = "keep all files of a description in one folder, and name them from there: \"trains/going.movement\""
+    return say(code, span, f"`{name}` cannot be read: {why}.", label="this file", hints=(hint,))

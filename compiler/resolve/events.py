@@ -1,0 +1,89 @@
+"""Lines of the log: a date, a time, and a run of events, each a word of the vocabulary with its value."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from countwheel.diagnostics.registry import say
+from countwheel.diagnostics.suggest import nearest
+from countwheel.model.node import Node
+from countwheel.resolve.patterns import Attempt, pattern, ways
+from countwheel.syntax.tree import Item
+
+if TYPE_CHECKING:
+    from countwheel.resolve.facts import Builder, Facts
+
+
+def entry(facts: Facts, builder: Builder) -> Node:
+    """The entry with its events as facts of its own: `found`, `left`, `wound`, `nut` ..."""
+    line = builder.line
+    assert line is not None
+    items = [item for item in line.items if item.kind not in ("date", "time")]
+    found: list[Node] = []
+    at = 0
+    while at < len(items) and not line.broken:
+        if items[at].kind == "comma":
+            at += 1
+            continue
+        step = _event(facts, builder, items, at, line.end)
+        if step is None:
+            break
+        node, at = step
+        found.append(node)
+    values = {name: value for name, value in builder.values.items() if name != "events"}
+    return Node(
+        word="entry",
+        written="",
+        path=builder.path,
+        span=builder.span,
+        word_span=builder.word_span,
+        values=values,
+        evidence=builder.evidence,
+        facts=tuple(found),
+    )
+
+
+def _event(facts: Facts, builder: Builder, items: list[Item], at: int, end: int) -> tuple[Node, int] | None:
+    known = facts.words.owners["entry"]
+    source = facts.sources[builder.span.file]
+    first = items[at]
+    span = source.span(first.start, first.end)
+    event = known.get(first.text.lower()) if first.kind == "word" else None
+    if event is None:
+        near = nearest(first.text.lower(), list(known)) if first.kind == "word" else ()
+        every = ", ".join(dict.fromkeys(e.word for e in known.values()))
+        facts.report.append(
+            say(
+                "M703",
+                span,
+                f"`{first.text}` is not something that a log entry can say.",
+                label="not known here",
+                hints=((f"write {near[0]}",) if near else ()) + (f"there are: {every}", 'put other words in quotes behind `note`'),
+            )
+        )
+        return None
+    attempt = Attempt(source, items[at + 1 :], event.word, end)
+    # The longest reading that ends at a comma, at the next event or at the end of the line.
+    for after, reading in ways(attempt, pattern(event.takes), 0):
+        stop = at + 1 + after
+        if stop == len(items) or items[stop].kind == "comma" or (items[stop].kind == "word" and items[stop].text.lower() in known):
+            facts.report.extend(reading.report)
+            last = items[stop - 1]
+            node = Node(
+                word=event.word,
+                written=first.text,
+                path=f"{builder.path}.{event.word}",
+                span=source.span(first.start, last.end),
+                word_span=span,
+                values=reading.values,
+                evidence=builder.evidence,
+            )
+            return node, stop
+    faults = sorted(attempt.faults, key=lambda fault: (fault[0], fault[1]), reverse=True)
+    if faults:
+        told = faults[0][2]
+        facts.report.append(say("M703", told.span, told.message, label=told.label, hints=(*told.hints, f"write it like this: {event.example}")))
+    else:
+        rest = source.span(first.start, items[-1].end)
+        facts.report.append(say("M703", rest, f"This event of the log cannot be read: `{event.word}`.", label="not readable", hints=(f"write it like this: {event.example}",)))
+    return None

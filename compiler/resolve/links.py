@@ -1,0 +1,316 @@
+"""From facts to a clock: which wheel turns which pinion, which train does what, how each dial is reached.
+
+Within a train each arbor's pinion meshes with the wheel of the arbor before
+it, unless the line says `driven by`. What cannot be linked because a fact is
+unknown or could not be read is left out without a word; it has been told already.
+"""
+
+from __future__ import annotations
+
+from countwheel.diagnostics.record import Diagnostic, Label
+from countwheel.diagnostics.registry import say
+from countwheel.diagnostics.suggest import nearest
+from countwheel.model.clock import Arbor, Clock, Dial, Gear, LeadingOff, LeadStep, Mesh, Role, Train
+from countwheel.model.node import Node
+from countwheel.model.values import Unknown
+from countwheel.resolve.facts import slug
+
+LEAST_LEAVES = 4  # old dial work has pinions of four; nothing in a clock has three (common practice, no source)
+_REVERSES = {
+    "external": True,
+    "lantern": True,
+    "crossed cord": True,
+    "internal": False,
+    "chain": False,
+    "open cord": False,
+}
+_ESCAPES = ("escape wheel", "pins", "legs")
+_STEPS = {"bevel": "bevel", "central bevel": "central bevel", "shaft": "shaft", "universal joint": "joint", "gear": "gear"}
+
+
+def link(root: Node, file: str, report: list[Diagnostic]) -> Clock:
+    """The clock with its trains, dials and the ways to them; what does not fit together goes to the report."""
+    trains = tuple(_train(node, report) for node in root.all("train"))
+    ways = tuple(_leading_off(node, root) for node in root.all("leading off"))
+    dials = tuple(_dial(node, root, ways) for node in root.all("dial"))
+    name = root.text("clock", "name") or "the clock"
+    return Clock(name=name, file=file, root=root, trains=trains, dials=dials, leading_off=ways)
+
+
+# -- trains --------------------------------------------------------------------
+
+
+def _train(node: Node, report: list[Diagnostic]) -> Train:
+    arbors = tuple(_arbor(fact, report) for fact in node.all("arbor"))
+    meshes = _meshes(node, arbors, report)
+    return Train(name=slug(node.label or ""), role=_role(node, arbors), node=node, arbors=arbors, meshes=meshes)
+
+
+def _role(node: Node, arbors: tuple[Arbor, ...]) -> Role:
+    """What the train does: by what it carries first, by its name where that says nothing."""
+    name = (node.label or "").lower()
+    strikes = node.text("strikes") or ""
+    wheels = [fact for holder in (node, *(arbor.node for arbor in arbors)) for fact in holder.all("count wheel")]
+    cut = next((wheel.text("cut for") or "" for wheel in wheels), "") or strikes
+    if any(arbor.escape for arbor in arbors) or name in ("going", "time", "watch"):
+        return "going"
+    quarters = "quarter" in cut or "tang" in cut
+    if node.get("chime barrel") or node.get("quarter") or quarters or name in ("chime", "chiming", "quarter", "quarters"):
+        return "chime"
+    holders = (node, *(arbor.node for arbor in arbors))
+    if cut or any(holder.get(word) for holder in holders for word in ("count wheel", "rack", "hammer", "lifting pins")):
+        return "strike"
+    return "strike" if name.startswith(("strik", "hour")) else "other"
+
+
+def _arbor(node: Node, report: list[Diagnostic]) -> Arbor:
+    gears = tuple(_gear(fact, report) for fact in node.facts if fact.word in ("wheel", "pinion"))
+    escape = next((fact for fact in node.facts if fact.word in _ESCAPES), None)
+    if escape is not None and escape.word == "escape wheel":
+        _few_teeth(escape, report)
+    return Arbor(
+        name=slug(node.label or ""),
+        path=node.path,
+        node=node,
+        gears=gears,
+        barrel=node.get("barrel"),
+        escape=escape,
+        fly=node.get("fly"),
+    )
+
+
+def _gear(node: Node, report: list[Diagnostic]) -> Gear:
+    form = node.text(part="form") or node.text(part="form2") or "external"
+    if form != "worm":
+        _few_teeth(node, report)
+    kind = "pinion" if node.word == "pinion" else "wheel"
+    return Gear(path=node.path, kind=kind, label=node.label, form=form, teeth=node.count(part="teeth"), node=node)
+
+
+def _few_teeth(node: Node, report: list[Diagnostic]) -> None:
+    teeth = node.count(part="teeth")
+    if teeth is None or teeth >= LEAST_LEAVES:
+        return
+    what = "leaves" if node.word == "pinion" else "teeth"
+    report.append(
+        say(
+            "M305",
+            node.values["teeth"].span,
+            f"A {node.word} of {teeth} {what} cannot work: there is always one leaf to take over from the last.",
+            label=f"{teeth} {what}",
+            hints=(f"count again; a {node.word} has at least {LEAST_LEAVES} {what}", "write `worm` before the count if it is a worm"),
+        )
+    )
+
+
+def _meshes(node: Node, arbors: tuple[Arbor, ...], report: list[Diagnostic]) -> tuple[Mesh, ...]:
+    found: list[Mesh] = []
+    taken = _taken(arbors)
+    for index, arbor in enumerate(arbors):
+        said = arbor.node.get("driven by")
+        if said is not None:
+            mesh = _driven_by(node, arbor, said, arbors, report)
+        elif index:
+            mesh = _next_to(node, arbors[index - 1], arbor, taken, report)
+        else:
+            mesh = None
+        if mesh is not None:
+            found.append(mesh)
+    return tuple(found)
+
+
+def _taken(arbors: tuple[Arbor, ...]) -> set[str]:
+    """Paths of wheels that another arbor is said to be driven by."""
+    return {fact.text() or "" for arbor in arbors for fact in arbor.node.all("driven by")}
+
+
+def _driven_gear(arbor: Arbor) -> Gear | None:
+    """The pinion by which an arbor is driven: the unlabelled one, else the first; a wheel where it has no pinion."""
+    pinions = [gear for gear in arbor.gears if gear.kind == "pinion" and gear.label != "count"]
+    plain = [gear for gear in pinions if gear.label is None]
+    if plain or pinions:
+        return (plain or pinions)[0]
+    return None
+
+
+def _next_to(node: Node, before: Arbor, arbor: Arbor, taken: set[str], report: list[Diagnostic]) -> Mesh | None:
+    if before.node.get("lost") or arbor.node.get("lost") or arbor.node.evidence.lost or before.node.evidence.lost:
+        return None
+    pinion = _driven_gear(arbor)
+    wheels = [gear for gear in before.gears if gear.kind == "wheel" and gear.path not in taken]
+    if pinion is None:
+        wheel = next((gear for gear in arbor.gears if gear.kind == "wheel"), None)
+        drivers = [gear for gear in before.gears if gear.kind == "pinion" and gear.label != "count"]
+        # A slow arbor is driven by its wheel from a pinion before it, once that pinion is not the one being driven.
+        if wheel is not None and not wheels and len(drivers) == 1:
+            return _mesh(node, before, drivers[0], arbor, wheel)
+        report.append(
+            say(
+                "M405",
+                arbor.node.word_span,
+                f"Arbor {arbor.node.label} of {node.label} has no pinion, so nothing drives it.",
+                label="what turns this?",
+                others=(Label(before.node.word_span, "the arbor before it"),),
+                hints=("write `pinion` and its count under it, or `pinion ?`", "write `driven by` and the wheel that drives it where that is another arbor's"),
+            )
+        )
+        return None
+    if not wheels:
+        report.append(
+            say(
+                "M403",
+                pinion.node.word_span,
+                f"This pinion has no wheel to drive it: arbor {before.node.label} before it carries none.",
+                label="driven by what?",
+                others=(Label(before.node.word_span, "no wheel here"),),
+                hints=(f"write `wheel` and its count under arbor {before.node.label}, or `wheel ?`", "write `driven by` under this arbor where another wheel drives it"),
+            )
+        )
+        return None
+    wheel = _choose(wheels)
+    if wheel is None:
+        names = " or ".join(gear.path for gear in wheels)
+        report.append(
+            say(
+                "M404",
+                pinion.node.word_span,
+                f"Several wheels of arbor {before.node.label} could drive this pinion.",
+                label="which of them?",
+                others=tuple(Label(gear.node.word_span, "one of them") for gear in wheels),
+                hints=(f"write `driven by {wheels[0].path}` under arbor {arbor.node.label} (there are {names})",),
+            )
+        )
+        return None
+    return _mesh(node, before, wheel, arbor, pinion)
+
+
+def _choose(wheels: list[Gear]) -> Gear | None:
+    """The wheel that drives the next arbor: the only one, else the only one without a label or called great."""
+    if len(wheels) == 1:
+        return wheels[0]
+    for test in (lambda gear: gear.label is None, lambda gear: (gear.label or "") in ("great", "main", "driving")):
+        some = [gear for gear in wheels if test(gear)]
+        if len(some) == 1:
+            return some[0]
+    return None
+
+
+def _driven_by(node: Node, arbor: Arbor, said: Node, arbors: tuple[Arbor, ...], report: list[Diagnostic]) -> Mesh | None:
+    path = (said.text() or "").lower()
+    means = said.text(part="means")
+    for other in arbors:
+        if other is arbor:
+            continue
+        gear = next((gear for gear in other.gears if gear.path == path), None)
+        if gear is None and path in (other.path, other.name):
+            pool = [g for g in other.gears if g.kind == "wheel"] or list(other.gears)
+            gear = _choose(pool) or (pool[0] if pool else None)
+            if gear is None:
+                report.append(say("M403", said.span, f"Arbor {other.node.label} carries no wheel that could drive this one.", label="driven by what?"))
+                return None
+        if gear is not None:
+            driven = _driven_gear(arbor) or next((g for g in arbor.gears), None)
+            if driven is None:
+                report.append(
+                    say("M405", arbor.node.word_span, f"Arbor {arbor.node.label} of {node.label} has no pinion or wheel to be driven by.", label="what turns this?", hints=("write `pinion` and its count, or `pinion ?`",))
+                )
+                return None
+            return _mesh(node, other, gear, arbor, driven, means)
+    return None  # an arbor of another train, or a path that leads nowhere: the paths' own pass tells
+
+
+def _mesh(node: Node, before: Arbor, driver: Gear, arbor: Arbor, driven: Gear, means: str | None = None) -> Mesh:
+    form = means or next((g.form for g in (driver, driven) if g.form != "external"), "external")
+    name = f"{before.name}_{arbor.name}"
+    return Mesh(
+        name=name,
+        path=f"{slug(node.label or '')}.{name}",
+        driver_arbor=before.path,
+        driven_arbor=arbor.path,
+        driver=driver,
+        driven=driven,
+        form=form,
+        reverses=_REVERSES.get(form),
+    )
+
+
+# -- dials ---------------------------------------------------------------------
+
+
+def _leading_off(node: Node, root: Node) -> LeadingOff:
+    """The steps in the order written; what stands under a shaft (its joints) follows the shaft."""
+    steps: list[LeadStep] = []
+    for fact in node.facts:
+        kind = _STEPS.get(fact.word)
+        if kind is None:
+            continue
+        steps.append(LeadStep(kind=kind, node=fact))  # type: ignore[arg-type]
+        steps += [LeadStep(kind="joint", node=joint) for joint in fact.all("universal joint")]
+    said = node.text("to", part="dials")
+    every = [slug(dial.label or "") for dial in root.all("dial")]
+    ways = root.all("leading off")
+    if said:
+        dials = [slug(name) for name in said.split(",")]
+    elif len(ways) == 1:
+        own = {slug(dial.label or "") for dial in root.all("dial") if dial.get("driven by")}
+        dials = [name for name in every if name not in own]
+    else:
+        dials = []
+    return LeadingOff(node=node, from_path=(node.text("from") or "").lower() or None, steps=tuple(steps), dials=tuple(dials))
+
+
+def _dial(node: Node, root: Node, ways: tuple[LeadingOff, ...]) -> Dial:
+    name = slug(node.label or "")
+    way = next((way for way in ways if name in way.dials), None)
+    return Dial(
+        name=name,
+        path=node.path,
+        node=node,
+        motion_work=node.get("motion work") or root.get("motion work"),
+        leading_off=way,
+    )
+
+
+# -- paths ---------------------------------------------------------------------
+
+
+def check_paths(clock: Clock, report: list[Diagnostic]) -> None:
+    """Every path that a fact refers to leads to a part of this clock; the nearest is offered where it does not."""
+    known = {node.path.lower() for node in clock.root.walk() if node.path}
+    known |= {arbor.name for train in clock.trains for arbor in train.arbors}
+    for node in clock.root.walk():
+        for part, names in (("value", _PATHS), ("of", ("photo", "<change>")), ("to", ("centre distance",))):
+            value = node.values.get(part)
+            if node.word not in names or value is None or isinstance(value, Unknown):
+                continue
+            path = value.written.lower()
+            if path in known or path.split(".")[0] in ("leading_off", "motion_work") and path in known:
+                continue
+            whole = sorted(name for name in known if "." in name)
+            near = nearest(path, whole) or nearest(path.rsplit(".", 1)[0], whole)
+            report.append(
+                say(
+                    "M402",
+                    value.span,
+                    f"There is no part of this clock called `{value.written}`.",
+                    label="leads nowhere",
+                    hints=((f"write {near[0]}",) if near else ("a path is the train, the arbor and the part: going.centre, strike.barrel.weight",)),
+                )
+            )
+    bells = {slug(bell.label or "") for bell in clock.root.all("bell")}
+    for node in clock.root.walk():
+        if node.word == "on" and "name" in node.values:
+            name = node.text(part="name") or ""
+            if slug(name) not in bells:
+                near = nearest(slug(name), sorted(bells))
+                report.append(say("M406", node.values["name"].span, f"There is no bell called {name}.", label="which bell?", hints=(f"write {near[0]}",) if near else ("write a block `bell` with that name",)))
+    dials = {slug(dial.label or "") for dial in clock.root.all("dial")}
+    for way in clock.leading_off:
+        said = way.node.get("to")
+        for name in way.dials if said is not None else ():
+            if name not in dials:
+                near = nearest(name, sorted(dials))
+                report.append(say("M406", said.span, f"There is no dial called {name}.", label="which dial?", hints=(f"write {near[0]}",) if near else ()))
+
+
+_PATHS = ("driven by", "drives", "from", "let off by", "snail", "after", "of")

@@ -1,0 +1,204 @@
+"""From text to logical lines: indentation, comments, blank lines and text blocks.
+
+Indentation makes the blocks. Any consistent depth is read; a tab is reported
+once a line and counted as one step. A line whose depth fits nothing is
+reported and put where it most likely belongs, so that it costs one message.
+"""
+
+from __future__ import annotations
+
+import re
+
+from countwheel.diagnostics.record import Diagnostic, Edit
+from countwheel.diagnostics.registry import say
+from countwheel.source import Source
+from countwheel.syntax.tree import Line, Tree
+
+FENCE = '"""'
+_MARGIN = re.compile(r"[ \t]*")
+_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029]")
+
+
+def _comment_start(text: str) -> int:
+    """Where a comment begins in a line's text: a `#` at the start or behind white space, outside quotes."""
+    at = text.find("#")
+    if at < 0:
+        return len(text)
+    quoted = False
+    for index, letter in enumerate(text):
+        if letter == '"':
+            quoted = not quoted
+        elif letter == "#" and not quoted and (index == 0 or text[index - 1] in " \t"):
+            return index
+    # A quote left open would swallow the comment: then the first plain `#` behind white space is it.
+    if quoted:
+        for found in re.finditer(r"(?<=[ \t])#", text):
+            return found.start()
+    return len(text)
+
+
+def lay_out(source: Source) -> tuple[Tree, list[Diagnostic]]:
+    """The logical lines of a file as a tree, and what is amiss with its layout. Never raises."""
+    return _Layout(source).run()
+
+
+class _Layout:
+    def __init__(self, source: Source) -> None:
+        self.source = source
+        self.report: list[Diagnostic] = []
+        self.rows = source.text.split("\n")
+        self.at = 0  # index of the physical line being read
+        self.offset = 0  # its first character in the file
+        self.step = self._usual_step()
+
+    def _usual_step(self) -> int:
+        """The depth of the first indented line: what a tab is taken for."""
+        for row in self.rows:
+            spaces = len(row) - len(row.lstrip(" "))
+            if spaces and row.strip() and row[spaces] not in "\t#":
+                return spaces
+        return 2
+
+    def run(self) -> tuple[Tree, list[Diagnostic]]:
+        tree = Tree(self.source.file, [])
+        stack: list[Line] = []
+        comments: list[str] = []
+        blanks = 0
+        while self.at < len(self.rows):
+            row, start = self.rows[self.at], self.offset
+            self._advance()
+            margin = _MARGIN.match(row)
+            width = margin.end() if margin else 0
+            body = row[width:]
+            cut = _comment_start(body)
+            content = body[:cut].rstrip()
+            comment = body[cut:].rstrip()
+            if not content:
+                if comment:
+                    comments.append(comment)
+                else:
+                    blanks += 1
+                continue
+            depth = self._depth(row[:width], start, len(content))
+            begin = start + width
+            line = Line(depth, content, begin, begin + len(content), comment, tuple(comments), blanks)
+            comments, blanks = [], 0
+            self._controls(line)
+            if content.endswith(FENCE):
+                self._text_block(line, width, body)
+            self._place(line, stack, tree)
+        tree.tail = tuple(comments)
+        return tree, self.report
+
+    def _advance(self) -> None:
+        self.offset += len(self.rows[self.at]) + 1
+        self.at += 1
+
+    def _depth(self, margin: str, start: int, length: int) -> int:
+        tabs = margin.count("\t")
+        if not tabs:
+            return len(margin)
+        depth = margin.count(" ") + tabs * self.step
+        span = self.source.span(start, start + len(margin))
+        self.report.append(
+            say(
+                "M101",
+                span,
+                "This line is indented with a tab; how deep that is differs from screen to screen.",
+                label="a tab here",
+                hints=(f"write {depth} spaces instead",),
+                edits=(Edit(span, " " * depth, f"{depth} spaces for the tab"),),
+            )
+        )
+        return depth
+
+    def _controls(self, line: Line) -> None:
+        found = _CONTROL.search(line.content)
+        if found is None:
+            return
+        span = self.source.span(line.start + found.start(), line.start + found.end())
+        self.report.append(
+            say(
+                "M005",
+                span,
+                f"There is a character here that cannot be seen or printed (number {ord(found[0]):04X}).",
+                label="an invisible character",
+                hints=("take it out; it often comes with text copied from another program",),
+                edits=(Edit(span, "", "take out the invisible character"),),
+            )
+        )
+        line.broken = True
+
+    def _text_block(self, line: Line, width: int, body: str) -> None:
+        """Reads the lines up to the closing quotes into `line.block`."""
+        head = line.content[: -len(FENCE)]
+        if FENCE in head:  # opened and closed in one line
+            opening = head.index(FENCE)
+            line.block = head[opening + len(FENCE) :].strip()
+            line.block_end = line.end
+            line.content = line.content[: opening + len(FENCE)]
+            return
+        closing = next((n for n in range(self.at, len(self.rows)) if self.rows[n].strip() == FENCE), None)
+        if closing is None:
+            span = self.source.span(line.end - len(FENCE), line.end)
+            self.report.append(
+                say(
+                    "M104",
+                    span,
+                    "The text that begins here is not closed.",
+                    label="opened here",
+                    hints=(f"write {FENCE} on a line of its own under the text",),
+                )
+            )
+            closing = self.at
+            while closing < len(self.rows) and self._inside(self.rows[closing], width):
+                closing += 1
+            stop = closing
+        else:
+            stop = closing + 1
+        text = self.rows[self.at : closing]
+        trim = min((len(row) - len(row.lstrip()) for row in text if row.strip()), default=0)
+        line.block = "\n".join(row[trim:].rstrip() for row in text).strip("\n")
+        while self.at < stop:
+            self._advance()
+        line.block_end = self.offset - 1
+
+    @staticmethod
+    def _inside(row: str, width: int) -> bool:
+        return not row.strip() or len(row) - len(row.lstrip()) > width
+
+    def _place(self, line: Line, stack: list[Line], tree: Tree) -> None:
+        """Hangs the line under the nearest shallower one; reports a depth that fits nothing above."""
+        closed: Line | None = None
+        while stack and stack[-1].indent >= line.indent:
+            closed = stack.pop()
+        siblings = stack[-1].children if stack else tree.lines
+        fits = not closed or closed.indent == line.indent
+        if not fits or (not stack and line.indent and not tree.lines):
+            self._misplaced(line, stack, closed)
+            if closed is not None:
+                # Nearer to the level it left than to the one it reached: it was meant to stay.
+                line.indent = closed.indent
+        siblings.append(line)
+        stack.append(line)
+
+    def _misplaced(self, line: Line, stack: list[Line], closed: Line | None) -> None:
+        start = line.start - len(self._margin_of(line))
+        levels = sorted({above.indent for above in stack} | ({closed.indent} if closed else {0}))
+        fitting = " or ".join(str(level) for level in levels)
+        right = closed.indent if closed else 0
+        span = self.source.span(start, line.start)
+        self.report.append(
+            say(
+                "M102",
+                span,
+                f"This line is indented by {line.indent}, and no line above it stands at that depth.",
+                label="how deep?",
+                hints=(f"indent it by {fitting} to say what it belongs to",),
+                edits=(Edit(span, " " * right, f"indent by {right}"),),
+            )
+        )
+
+    def _margin_of(self, line: Line) -> str:
+        row_start = self.source.text.rfind("\n", 0, line.start) + 1
+        return self.source.text[row_start : line.start]
