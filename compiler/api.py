@@ -61,7 +61,7 @@ def check_text(
     root = facts.root(source)
     for segment_source, lines in project.segments:
         facts.read(lines, segment_source, root)
-    clock = resolve(facts.freeze(root), file, report)
+    clock = resolve(facts.freeze(root), file, report, frozenset(facts.damaged))
     if has is not None:
         _photos(clock, has, report)
     book = work_out(clock)

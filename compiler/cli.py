@@ -92,8 +92,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     if options.command is None:
         parser.print_help(sys.stderr)
         return WRONG_CALL
+    import gc
+
+    # Looking for plugins of pydantic among all installed packages costs more than a check, and none may run here.
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     from countwheel import commands
 
+    # One command makes a few thousand objects and ends: collecting among them costs more than it frees.
+    gc.set_threshold(100_000)
     run: Callable[[argparse.Namespace], int] = getattr(commands, options.command)
     try:
         return run(options)

@@ -17,10 +17,14 @@ if TYPE_CHECKING:
 
 def check(clock: Clock, figures: dict[str, Figure], earlier: Sequence[Diagnostic]) -> list[Diagnostic]:
     """Runs every check. `earlier` are the faults found before: what only follows from one of them is not said again."""
-    from countwheel.checks import dials, expectations, pendulum, power, trains
+    from countwheel.checks import dials, expectations, pendulum, power, trains, waiting
 
+    # What the wheels of a train with a faulty line do, and what is expected of it, cannot be judged yet.
+    sound = clock.model_copy(update={"trains": tuple(t for t in clock.trains if clock.is_sound(t.name))})
     found: list[Diagnostic] = []
-    for group in (trains, pendulum, power, dials, expectations):
+    for group in (trains, pendulum, power, dials):
         for one in group.CHECKS:
-            found += one(clock, figures)
-    return found
+            found += one(sound, figures)
+    faulty = any(diagnostic.severity == "error" for diagnostic in (*earlier, *found))
+    found += expectations.expectations(sound, figures, faulty)
+    return found if faulty else found + list(waiting.waiting(clock, figures))

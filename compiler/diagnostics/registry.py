@@ -32,6 +32,7 @@ _LESSER: dict[str, Severity] = {
     "M508": "doubt",
     "M510": "doubt",
     "M602": "advice",
+    "M604": "advice",
 }
 
 _TITLES: dict[str, str] = {
@@ -106,6 +107,7 @@ _TITLES: dict[str, str] = {
     "M601": "An expectation is missed",
     "M602": "An expectation cannot be judged yet",
     "M603": "An expectation that is not understood",
+    "M604": "Figures wait for facts of which nothing is said",
     # records
     "M701": "A photograph is not there",
     "M702": "The log is out of order",

@@ -1,7 +1,7 @@
 """Diagnostics as a SARIF log, for services that show findings beside the text.
 
 The format: OASIS, Static Analysis Results Interchange Format (SARIF) Version 2.1.0. Section numbers
-in the comments are that standard's.
+in the comments are that standard's, from memory.
 """
 
 from __future__ import annotations

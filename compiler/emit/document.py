@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import ClassVar, Literal, Union
+from typing import ClassVar, Literal
 
 from countwheel.emit.drawing import Drawing
 
@@ -48,7 +48,7 @@ class Known:
 
 @dataclass(frozen=True, slots=True)
 class Link:
-    """A reference to something in the same document: `to` is the id of a chapter, section, picture or word."""
+    """A reference within the document: `to` is the id of a chapter, section, picture or word."""
 
     kind: ClassVar[str] = "link"
     to: str
@@ -70,7 +70,7 @@ class Break:
     kind: ClassVar[str] = "break"
 
 
-Inline = Union[Text, Styled, Known, Link, Blank, Break]
+Inline = Text | Styled | Known | Link | Blank | Break
 
 
 # -- blocks ------------------------------------------------------------------
@@ -143,7 +143,7 @@ class Space:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A drawing, on which every printer prints its title and its words for those who cannot see it."""
+    """A drawing. The section it stands in has its title; its words go where it cannot be seen."""
 
     kind: ClassVar[str] = "picture"
     id: str
@@ -183,7 +183,7 @@ class Section:
     blocks: tuple[Block, ...]
 
 
-Block = Union[Paragraph, Items, Table, Facts, Caution, Space, Picture, Words, Own, Section]
+Block = Paragraph | Items | Table | Facts | Caution | Space | Picture | Words | Own | Section
 
 
 # -- the whole ---------------------------------------------------------------
@@ -195,6 +195,19 @@ class Chapter:
     number: int
     title: str
     blocks: tuple[Block, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Labels:
+    """The few words that printers add of their own accord, so that they too are wording and not code."""
+
+    contents: str = "Contents"
+    to_contents: str = "To the contents"
+    caution: str = "Caution:"
+    room: str = "(room to write)"
+    table: str = "table"
+    page: str = "page"
+    of: str = "of"
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,13 +224,14 @@ class Document:
     running: str
     front: tuple[Block, ...]
     chapters: tuple[Chapter, ...]
+    labels: Labels = Labels()
     language: str = "en-GB"
 
     def chapter(self, id: str) -> Chapter | None:
         return next((chapter for chapter in self.chapters if chapter.id == id), None)
 
 
-Part = Union[Document, Chapter, Block, Inline, Cell, Fact, Word]
+Part = Document | Chapter | Block | Inline | Cell | Fact | Word
 
 
 def walk(part: Part) -> Iterator[Part]:
@@ -257,8 +271,10 @@ def _inside(part: Part) -> Iterator[Part]:
 def plain(part: Part) -> str:
     """The words of a part as plain text, in reading order; blocks end with a line break."""
     match part:
-        case Text() | Known():
+        case Text():
             return part.text
+        case Known():
+            return f" ({part.text})"
         case Break():
             return "\n"
         case Picture():
@@ -289,6 +305,4 @@ def anchors(document: Document) -> frozenset[str]:
 def dangling(document: Document) -> tuple[str, ...]:
     """Targets of links that nothing in the document answers to, in reading order."""
     known = anchors(document)
-    return tuple(
-        part.to for part in walk(document) if isinstance(part, Link) and part.to not in known
-    )
+    return tuple(part.to for part in walk(document) if isinstance(part, Link) and part.to not in known)

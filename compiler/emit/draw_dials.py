@@ -32,10 +32,10 @@ def _any_unknown(node: Node) -> bool:
     return is_weak(node) or any(isinstance(value, Unknown) for value in node.values.values())
 
 
-def _motion(path: str, figures: Figures) -> tuple[str, ...]:
+def _motion(path: str, figures: Figures, seen: str) -> tuple[str, ...]:
     """Turns and sense of a shaft or an arbor, where there are figures of them."""
     rate, _ = turns(figures.get(f"{path}.turns_per_hour"))
-    return _lines(rate, sense(figures.get(f"{path}.sense"), ""))
+    return _lines(rate, sense(figures.get(f"{path}.sense"), seen))
 
 
 def _step_lines(step: LeadStep, figures: Figures) -> tuple[str, ...]:
@@ -66,7 +66,7 @@ def _step_lines(step: LeadStep, figures: Figures) -> tuple[str, ...]:
         f"shaft {node.label}" if node.label else "shaft",
         f"runs {runs}" if runs else "",
         f"{length} long" if length else "",
-        *_motion(node.path, figures),
+        *_motion(node.path, figures, ""),
         *standing(node),
     )
 
@@ -130,7 +130,10 @@ def _source_box(clock: Clock, path: str, figures: Figures) -> Box:
             count = "?" if gear is None or gear.teeth is None else str(gear.teeth)
             by = f"{gear.label or ''} {gear.kind} {count}".strip() if gear is not None else ""
             lines = _lines(
-                f"{arbor.name} arbor", f"of the {train.name} train", by, *_motion(arbor.path, figures)
+                f"{arbor.name} arbor",
+                f"of the {train.name} train",
+                by,
+                *_motion(arbor.path, figures, "from the front"),
             )
             _, missing = turns(figures.get(f"{arbor.path}.turns_per_hour"))
             return Box(f"from {path}", ((Cell(lines, port="out", name=True, dashed=missing),),), about=path)

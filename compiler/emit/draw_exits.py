@@ -42,7 +42,13 @@ def draw_remontoire(sheet: Sheet) -> None:
     if after is not None:
         sheet.leave((after.path, "arbor"), "remontoire")
     if driven is not None and sheet.here((driven.path, "")):
-        sheet.links.append(Link("remontoire", driven.path, "in", "arbor", kind="leads", into="right"))
+        # Where teeth drive that arbor too, the straight way down to it is taken.
+        toothed = any(mesh.driven_arbor in (driven.path, driven.name) for mesh in sheet.train.meshes)
+        sheet.links.append(
+            Link("remontoire", driven.path, "in", "arbor", kind="leads", into="right")
+            if toothed
+            else Link("remontoire", driven.path, "in", kind="leads", main=True)
+        )
 
 
 def draw_flies(sheet: Sheet) -> None:
@@ -103,7 +109,7 @@ def draw_hammers(sheet: Sheet) -> None:
 # -- counting the blows ------------------------------------------------------
 
 
-def draw_counting(sheet: Sheet) -> None:
+def draw_counting(sheet: Sheet, figures: Figures) -> None:
     train = sheet.train
     wheel, rack = train.node.get("count wheel"), train.node.get("rack")
     if rack is not None and sheet.first:
@@ -128,6 +134,7 @@ def draw_counting(sheet: Sheet) -> None:
     if not sheet.here(owner):
         return
     count, teeth, cut = wheel.get("count"), wheel.get("wheel"), said(wheel.get("cut for"))
+    blows = figures.get(f"{train.name}.count_wheel.blows_per_turn")
     driver, driven = part(count, "driver"), part(count, "driven") or said(teeth)
     lines = (
         "count wheel",
@@ -135,6 +142,7 @@ def draw_counting(sheet: Sheet) -> None:
         f"cut for {cut}" if cut else "",
         owned("notches", wheel.get("notches")),
         owned("inside pins", wheel.get("inside pins")),
+        f"{blows.shown} blows in a turn" if blows is not None and blows.value is not None else "",
     )
     sheet.put("count wheel", lines, wheel.path, teeth is not None and is_weak(teeth))
     if owner is not None:

@@ -51,13 +51,15 @@ class Sheet:
     ) -> None:
         """Power leaves `owner` for the box `key`.
 
-        From an arbor it leaves sideways, one on each side; from a wheel, or
-        where that side is taken, downwards.
+        From an arbor it leaves sideways, one on each side, `side` first; from a
+        wheel, or where both are taken, downwards.
         """
         box, port = owner
-        if port == "arbor" and (box, side) not in self.taken:
-            self.taken.add((box, side))
-            self.links.append(Link(box, key, port, "in", words, kind, beside=side))
+        sides: tuple[Side, ...] = ("right", "left") if side == "right" else ("left", "right")
+        free = next((one for one in sides if (box, one) not in self.taken), None)
+        if port == "arbor" and free is not None:
+            self.taken.add((box, free))
+            self.links.append(Link(box, key, port, "in", words, kind, beside=free))
         else:
             self.links.append(Link(box, key, "" if port == "arbor" else port, "in", words, kind))
 

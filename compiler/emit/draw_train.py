@@ -187,15 +187,10 @@ def _draw_power(sheet: Sheet) -> None:
     if holder is None or holder.barrel is None or holder.path not in sheet.arbors:
         return
     _draw_weight(sheet, holder, holder.barrel)
-    winding, motor = train.node.get("winding"), train.node.get("automatic winding")
-    if winding is not None and winding.all("jack"):
-        jacks = [
-            f"pinion {part(jack, 'driver')} drives wheel {part(jack, 'driven')}"
-            for jack in winding.all("jack")
-        ]
-        sheet.put("winding", ("winding", owned("handle", winding.get("handle")), *jacks), winding.path)
-        sheet.arrive("winding", holder)
-    elif motor is not None:
+    # Both may stand under the train or under the arbor that is wound.
+    winding = train.node.get("winding") or holder.node.get("winding")
+    motor = train.node.get("automatic winding") or holder.node.get("automatic winding")
+    if motor is not None:
         lines = (
             "automatic winding",
             owned("motor", motor.get("motor")),
@@ -203,6 +198,23 @@ def _draw_power(sheet: Sheet) -> None:
         )
         sheet.put("automatic winding", lines, motor.path)
         sheet.arrive("automatic winding", holder)
+    elif winding is not None:
+        way = next((word for word in ("clockwise", "anticlockwise") if winding.says(word)), "")
+        by = part(winding, "by")
+        sheet.put(
+            "winding",
+            (
+                f"winding by {by}" if by else "winding",
+                owned("handle", winding.get("handle")),
+                *(
+                    f"pinion {part(jack, 'driver')} drives wheel {part(jack, 'driven')}"
+                    for jack in winding.all("jack")
+                ),
+                f"turn {way}" if way else "",
+            ),
+            winding.path,
+        )
+        sheet.arrive("winding", holder)
 
 
 def train_graph(
@@ -220,7 +232,7 @@ def train_graph(
     draw_remontoire(sheet)
     draw_escapement(clock, sheet, figures)
     draw_flies(sheet)
-    draw_counting(sheet)
+    draw_counting(sheet, figures)
     draw_hammers(sheet)
     draw_ways_out(clock, sheet)
     return sheet.graph()

@@ -35,7 +35,8 @@ def _level_links(placed: Placed) -> Placed:
     """Draws links between level boxes level.
 
     The engine lines boxes up by their middles; an arrow leaves from the middle
-    of a cell. So the box at the other end is moved by that little.
+    of a cell. So the box at the other end is moved by that little; where other
+    links hold it, the arrow comes in a little off its middle.
     """
     boxes, routes = dict(placed.places.boxes), dict(placed.places.routes)
     sized = {box.box.key: box for box in placed.boxes}
@@ -44,11 +45,14 @@ def _level_links(placed: Placed) -> Placed:
     for at, one in enumerate(placed.links):
         link = one.link
         alone = next((key for key in (link.head, link.tail) if ends.count(key) == 1), None)
-        if not link.beside or alone is None or one.lines:
+        if not link.beside or one.lines:
             continue
-        other, port = (link.tail, link.tail_port) if alone == link.head else (link.head, link.head_port)
-        y = _port_middle(sized[other], port, boxes[node[other]])
-        boxes[node[alone]] = (boxes[node[alone]][0], y)
+        fixed, port = (link.head, link.head_port) if alone == link.tail else (link.tail, link.tail_port)
+        y = _port_middle(sized[fixed], port, boxes[node[fixed]])
+        if alone is not None:
+            boxes[node[alone]] = (boxes[node[alone]][0], y)
+        elif abs(boxes[node[link.head]][1] - y) > sized[link.head].height / 3:
+            continue
         way = 1 if link.beside == "right" else -1
         tail, head = (
             (boxes[node[key]][0] + side * way * sized[key].width / 2, y)
@@ -85,6 +89,21 @@ def _square_branches(placed: Placed) -> Placed:
     return replace(placed, places=replace(placed.places, routes=routes))
 
 
+def _into_sides(placed: Placed) -> Placed:
+    """Draws links that come into the right side of a box down and then level, where there is room for it."""
+    routes = dict(placed.places.routes)
+    at_box = {box.box.key: (box, placed.places.boxes[f"n{at}"]) for at, box in enumerate(placed.boxes)}
+    for at, one in enumerate(placed.links):
+        if one.link.into != "right":
+            continue
+        (tail, (x, y)), (head, middle) = at_box[one.link.tail], at_box[one.link.head]
+        edge, into = middle[0] + head.width / 2, _port_middle(head, one.link.head_port, middle)
+        start = x, y + tail.height / 2
+        if x > edge + ARROW and into > start[1]:
+            routes[f"e{at}"] = _straight(start, (x, into), (edge, into))
+    return replace(placed, places=replace(placed.places, routes=routes))
+
+
 def _touching(placed: Placed) -> Placed:
     """Lets every arrow touch the box it comes to: the engine reckons in whole points, we do not."""
     routes = dict(placed.places.routes)
@@ -105,4 +124,4 @@ def _touching(placed: Placed) -> Placed:
 
 def level(placed: Placed) -> Placed:
     """The same drawing with all corrections made."""
-    return _touching(_square_branches(_level_links(placed)))
+    return _touching(_into_sides(_square_branches(_level_links(placed))))

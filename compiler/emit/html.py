@@ -23,6 +23,7 @@ from countwheel.emit.document import (
     Inline,
     Items,
     Known,
+    Labels,
     Link,
     Own,
     Paragraph,
@@ -50,19 +51,7 @@ def print_html(document: Document) -> str:
     """The whole document as one HTML file (text, to be written as UTF-8)."""
     root = Element("html", {"lang": document.language})
     root.append(_head(document))
-    body = _add(root, "body")
-    skip = _add(body, "p", {"class": "skip"})
-    _add(skip, "a", {"href": "#contents"}).text = "To the contents"
-    header = _add(body, "header")
-    title = _add(header, "h1")
-    _write_text(title, document.title)
-    _add(title, "br")
-    _write_text(_add(title, "span", {"class": "subtitle"}), document.subtitle)
-    _blocks(header, document.front, level=2)
-    _contents(body, document.chapters)
-    main = _add(body, "main")
-    for chapter in document.chapters:
-        _chapter(main, chapter)
+    _Body(document.labels).write(_add(root, "body"), document)
     _open_up(root)
     return "<!DOCTYPE html>\n" + ElementTree.tostring(root, encoding="unicode", method="html") + "\n"
 
@@ -79,133 +68,150 @@ def _head(document: Document) -> Element:
     return head
 
 
-def _contents(body: Element, chapters: tuple[Chapter, ...]) -> None:
-    nav = _add(body, "nav", {"id": "contents", "aria-labelledby": "contents-title"})
-    _add(nav, "h2", {"id": "contents-title"}).text = "Contents"
-    listing = _add(nav, "ol")
-    for chapter in chapters:
-        link = _add(_add(listing, "li"), "a", {"href": f"#{chapter.id}"})
-        _write_text(link, chapter.title)
+class _Body:
+    """Writes the parts of a document into HTML elements, with the printers' own words at hand."""
+
+    def __init__(self, labels: Labels) -> None:
+        self.labels = labels
+
+    def write(self, body: Element, document: Document) -> None:
+        skip = _add(body, "p", {"class": "skip"})
+        _add(skip, "a", {"href": "#contents"}).text = self.labels.to_contents
+        header = _add(body, "header")
+        title = _add(header, "h1")
+        _write_text(title, document.title)
+        _add(title, "br")
+        _write_text(_add(title, "span", {"class": "subtitle"}), document.subtitle)
+        self.blocks(header, document.front, level=2)
+        self.contents(body, document.chapters)
+        main = _add(body, "main")
+        for chapter in document.chapters:
+            self.chapter(main, chapter)
+
+    def contents(self, body: Element, chapters: Iterable[Chapter]) -> None:
+        nav = _add(body, "nav", {"id": "contents", "aria-labelledby": "contents-title"})
+        _add(nav, "h2", {"id": "contents-title"}).text = self.labels.contents
+        listing = _add(nav, "ol")
+        for chapter in chapters:
+            link = _add(_add(listing, "li"), "a", {"href": f"#{chapter.id}"})
+            _write_text(link, chapter.title)
+
+    def chapter(self, main: Element, chapter: Chapter) -> None:
+        article = _add(main, "section", {"id": chapter.id, "aria-labelledby": f"{chapter.id}-title"})
+        heading = _add(article, "h2", {"id": f"{chapter.id}-title"})
+        _write_text(heading, f"{chapter.number}\u2002{chapter.title}")
+        self.blocks(article, chapter.blocks, level=3)
+
+    # -- blocks ------------------------------------------------------------------
+    def blocks(self, owner: Element, blocks: Iterable[Block], level: int) -> None:
+        for block in blocks:
+            self.block(owner, block, level)
+
+    def block(self, owner: Element, block: Block, level: int) -> None:
+        """Print one block into `owner`; `level` is the heading level that a section in it takes."""
+        match block:
+            case Paragraph():
+                self.inline(_add(owner, "p"), block.parts)
+            case Items():
+                listing = _add(
+                    owner, "ol" if block.steps else "ul", {"class": "steps"} if block.steps else {}
+                )
+                for item in block.items:
+                    self.compact(_add(listing, "li"), item, level)
+            case Table():
+                self.table(owner, block)
+            case Facts():
+                listing = _add(owner, "dl", {"class": "facts"})
+                for fact in block.facts:
+                    self.inline(_add(listing, "dt"), fact.name)
+                    self.inline(_add(listing, "dd"), fact.parts)
+            case Caution():
+                aside = _add(
+                    owner, "aside", {"class": "caution", "aria-label": f"{self.labels.caution} {block.title}"}
+                )
+                _write_text(_add(_add(aside, "p"), "strong"), f"{self.labels.caution} {block.title}")
+                self.blocks(aside, block.blocks, level)
+            case Space():
+                space = _add(owner, "div", {"class": "space"})
+                self.inline(_add(space, "p"), block.parts)
+                for _ in range(block.lines):
+                    self.rule(_add(space, "p", {"class": "rule"}))
+            case Picture():
+                figure = _add(owner, "figure", {"id": block.id})
+                figure.append(inline_svg(block.drawing))
+            case Words():
+                listing = _add(owner, "dl", {"class": "words"})
+                for word in block.words:
+                    _write_text(_add(listing, "dt", {"id": word.id}), word.name)
+                    self.inline(_add(listing, "dd"), word.parts)
+            case Own():
+                quote = _add(owner, "blockquote")
+                if block.source:
+                    _write_text(_add(quote, "p", {"class": "source"}), block.source)
+                self.blocks(quote, block.blocks, level)
+            case Section():
+                section = _add(owner, "section", {"id": block.id})
+                _write_text(_add(section, f"h{min(level, 6)}"), block.title)
+                self.blocks(section, block.blocks, level + 1)
+
+    def compact(self, owner: Element, blocks: tuple[Block, ...], level: int) -> None:
+        """An item of one paragraph needs no paragraph of its own."""
+        if len(blocks) == 1 and isinstance(blocks[0], Paragraph):
+            self.inline(owner, blocks[0].parts)
+        else:
+            self.blocks(owner, blocks, level)
+
+    def table(self, owner: Element, block: Table) -> None:
+        # A wide table scrolls in its own box on a small screen, which the keyboard must be able to reach.
+        box = _add(owner, "div", {"class": "wide", "tabindex": "0", "role": "region"})
+        box.set("aria-label", block.caption or self.labels.table)
+        table = _add(box, "table")
+        if block.caption:
+            _write_text(_add(table, "caption"), block.caption)
+        row = _add(_add(table, "thead"), "tr")
+        for head in block.heads:
+            self.cell(row, head, "th", {"scope": "col"})
+        body = _add(table, "tbody")
+        for cells in block.rows:
+            row = _add(body, "tr")
+            for cell in cells:
+                if cell.head:
+                    self.cell(row, cell, "th", {"scope": "row"})
+                else:
+                    self.cell(row, cell, "td", {})
+
+    def cell(self, row: Element, cell: Cell, tag: str, attributes: dict[str, str]) -> None:
+        if cell.align == "right":
+            attributes = attributes | {"class": "right"}
+        self.inline(_add(row, tag, attributes), cell.parts)
+
+    # -- inline parts ------------------------------------------------------------
+    def inline(self, owner: Element, parts: Iterable[Inline]) -> None:
+        for part in parts:
+            match part:
+                case Text():
+                    _write_text(owner, part.text)
+                case Styled():
+                    extra = {"class": "value"} if part.style == "value" else {}
+                    self.inline(_add(owner, _TAGS[part.style], extra), part.parts)
+                case Known():
+                    _write_text(owner, " ")
+                    _write_text(_add(owner, "small"), f"({part.text})")
+                case Link():
+                    extra = {"class": "word"} if part.to.startswith("word-") else {}
+                    self.inline(_add(owner, "a", {"href": f"#{part.to}", **extra}), part.parts)
+                case Blank():
+                    self.rule(_add(owner, "span"))
+                case Break():
+                    _add(owner, "br")
+
+    def rule(self, owner: Element) -> None:
+        """A gap to write in: seen as a rule, read aloud as what it is."""
+        _add(owner, "span", {"class": "gap", "aria-hidden": "true"}).text = "_" * 24
+        _add(owner, "span", {"class": "aloud"}).text = self.labels.room
 
 
-def _chapter(main: Element, chapter: Chapter) -> None:
-    article = _add(main, "section", {"id": chapter.id, "aria-labelledby": f"{chapter.id}-title"})
-    heading = _add(article, "h2", {"id": f"{chapter.id}-title"})
-    _write_text(heading, f"{chapter.number}\u2002{chapter.title}")
-    _blocks(article, chapter.blocks, level=3)
-
-
-# -- blocks ------------------------------------------------------------------
-def _blocks(owner: Element, blocks: Iterable[Block], level: int) -> None:
-    for block in blocks:
-        _block(owner, block, level)
-
-
-def _block(owner: Element, block: Block, level: int) -> None:
-    """Print one block into `owner`; `level` is the heading level that a section in it takes."""
-    match block:
-        case Paragraph():
-            _inline(_add(owner, "p"), block.parts)
-        case Items():
-            listing = _add(owner, "ol" if block.steps else "ul", {"class": "steps"} if block.steps else {})
-            for item in block.items:
-                _compact(_add(listing, "li"), item, level)
-        case Table():
-            _table(owner, block)
-        case Facts():
-            listing = _add(owner, "dl", {"class": "facts"})
-            for fact in block.facts:
-                _inline(_add(listing, "dt"), fact.name)
-                _inline(_add(listing, "dd"), fact.parts)
-        case Caution():
-            aside = _add(owner, "aside", {"class": "caution", "aria-label": f"Caution: {block.title}"})
-            _write_text(_add(_add(aside, "p"), "strong"), f"Caution: {block.title}")
-            _blocks(aside, block.blocks, level)
-        case Space():
-            space = _add(owner, "div", {"class": "space"})
-            _inline(_add(space, "p"), block.parts)
-            for _ in range(block.lines):
-                _rule(_add(space, "p", {"class": "rule"}))
-        case Picture():
-            figure = _add(owner, "figure", {"id": block.id})
-            figure.append(inline_svg(block.drawing))
-            _write_text(_add(figure, "figcaption"), block.drawing.title)
-        case Words():
-            listing = _add(owner, "dl", {"class": "words"})
-            for word in block.words:
-                _write_text(_add(listing, "dt", {"id": word.id}), word.name)
-                _inline(_add(listing, "dd"), word.parts)
-        case Own():
-            quote = _add(owner, "blockquote")
-            if block.source:
-                _write_text(_add(quote, "p", {"class": "source"}), block.source)
-            _blocks(quote, block.blocks, level)
-        case Section():
-            section = _add(owner, "section", {"id": block.id})
-            _write_text(_add(section, f"h{min(level, 6)}"), block.title)
-            _blocks(section, block.blocks, level + 1)
-
-
-def _compact(owner: Element, blocks: tuple[Block, ...], level: int) -> None:
-    """An item of one paragraph needs no paragraph of its own."""
-    if len(blocks) == 1 and isinstance(blocks[0], Paragraph):
-        _inline(owner, blocks[0].parts)
-    else:
-        _blocks(owner, blocks, level)
-
-
-def _table(owner: Element, block: Table) -> None:
-    # A wide table scrolls in its own box on a small screen, which the keyboard must be able to reach.
-    box = _add(owner, "div", {"class": "wide", "tabindex": "0", "role": "region"})
-    box.set("aria-label", block.caption or "table")
-    table = _add(box, "table")
-    if block.caption:
-        _write_text(_add(table, "caption"), block.caption)
-    row = _add(_add(table, "thead"), "tr")
-    for head in block.heads:
-        _cell(row, head, "th", {"scope": "col"})
-    body = _add(table, "tbody")
-    for cells in block.rows:
-        row = _add(body, "tr")
-        for cell in cells:
-            if cell.head:
-                _cell(row, cell, "th", {"scope": "row"})
-            else:
-                _cell(row, cell, "td", {})
-
-
-def _cell(row: Element, cell: Cell, tag: str, attributes: dict[str, str]) -> None:
-    if cell.align == "right":
-        attributes = attributes | {"class": "right"}
-    _inline(_add(row, tag, attributes), cell.parts)
-
-
-# -- inline parts ------------------------------------------------------------
-def _inline(owner: Element, parts: Iterable[Inline]) -> None:
-    for part in parts:
-        match part:
-            case Text():
-                _write_text(owner, part.text)
-            case Styled():
-                extra = {"class": "value"} if part.style == "value" else {}
-                _inline(_add(owner, _TAGS[part.style], extra), part.parts)
-            case Known():
-                _write_text(owner, " ")
-                _write_text(_add(owner, "small"), f"({part.text})")
-            case Link():
-                _inline(_add(owner, "a", {"href": f"#{part.to}"}), part.parts)
-            case Blank():
-                _rule(_add(owner, "span"))
-            case Break():
-                _add(owner, "br")
-
-
-def _rule(owner: Element) -> None:
-    """A gap to write in: seen as a rule, read aloud as what it is."""
-    _add(owner, "span", {"class": "gap", "aria-hidden": "true"}).text = "_" * 24
-    _add(owner, "span", {"class": "aloud"}).text = "(room to write)"
-
-
+# -- elements and text ---------------------------------------------------------
 def _add(owner: Element, tag: str, attributes: dict[str, str] | None = None) -> Element:
     return ElementTree.SubElement(owner, tag, attributes or {})
 
@@ -227,8 +233,9 @@ def _append(owner: Element, text: str) -> None:
 
 
 _LINES = frozenset(
-    "head body header nav main section p ul ol li dl dt dd table thead tbody tr h1 h2 h3 h4 h5 h6 div figure "
-    "figcaption aside blockquote meta title style caption".split()
+    {"head", "body", "header", "nav", "main", "section", "p", "ul", "ol", "li", "dl", "dt", "dd", "table"}
+    | {"caption", "thead", "tbody", "tr", "h1", "h2", "h3", "h4", "h5", "h6", "div", "figure", "aside"}
+    | {"blockquote", "meta", "title", "style"}
 )
 
 

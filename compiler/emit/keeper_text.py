@@ -47,7 +47,8 @@ def keeper_text(node: Node | None, part: str = "value") -> KeeperText | None:
     value = node.values.get(part) if node else None
     if not isinstance(value, (Text, Words)):
         return None
-    return KeeperText(value.text, value.written != f'"{value.text}"')
+    # a quoted text takes up its letters and two quotation marks; a block of lines has three at each end
+    return KeeperText(value.text, value.span.end - value.span.start > len(value.text) + 2)
 
 
 def keeper_xml(own: KeeperText) -> str:

@@ -7,18 +7,18 @@ is not there, and no chapter speaks of a part that the clock does not have.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from fnmatch import fnmatchcase
 from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
 from countwheel.emit.clean import printable_text
-from countwheel.emit.document import Block, Chapter, Document
+from countwheel.emit.document import Block, Chapter, Document, Labels
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.keeper_text import KeeperText, keeper_xml
 from countwheel.emit.markup import read_blocks
-from countwheel.emit.shown import ShownFigure
+from countwheel.emit.shown import ShownFigure, path_words
 from countwheel.emit.view import ClockView, view_of
 from countwheel.emit.words import link_words, words_used
 from countwheel.figures.record import Figure
@@ -45,21 +45,20 @@ _CHAPTERS: tuple[tuple[str, Callable[[ClockView], bool]], ...] = (
     ("remarks", lambda clock: _has_remarks(clock)),
 )
 
-# Procedures of the keeper's that stand in the chapter they belong to; others are printed with the remarks.
-_PLACED = {
-    "before": ("safety", "before", "access", "going up"),
-    "winding": ("winding", "wind"),
-    "setting": ("setting", "setting to time", "summer time"),
-    "regulating": ("regulating", "rating"),
-    "stops": ("if it stops", "stopping", "stops"),
-    "strike": ("striking", "strike", "ringing", "silencing"),
-    "care": ("oiling", "cleaning", "care"),
+# A procedure of the keeper's stands in the first of these chapters that a word of its name belongs to;
+# one that belongs to none is printed with the remarks.
+_PLACES = {
+    "before": {"safety", "access", "ladder", "bells"},
+    "winding": {"winding", "wind"},
+    "setting": {"setting", "set", "summer", "hands"},
+    "regulating": {"regulating", "rating", "nut", "tray"},
+    "stops": {"stop", "stops", "stopping", "stopped", "starting", "start"},
+    "strike": {"strike", "striking", "chime", "chiming", "quarters", "ringing", "silencing", "silence"},
+    "care": {"care", "oiling", "oil", "cleaning"},
 }
 
 
-def build_manual(
-    clock: Clock, figures: Mapping[str, Figure], drawings: Sequence[Drawing] = ()
-) -> Document:
+def build_manual(clock: Clock, figures: Mapping[str, Figure], drawings: Sequence[Drawing] = ()) -> Document:
     """The whole manual of a clock.
 
     `figures` by their id; those that are missing are said to be not yet known.
@@ -75,8 +74,7 @@ def build_manual(
         "drawings": tuple(drawings),
         "principal": principal_figures(view),
         "uk": _in_united_kingdom(view),
-        "own": {id: names for id, names in _PLACED.items() if id in numbers},
-        "placed": {name for id, names in _PLACED.items() if id in numbers for name in names},
+        "own": _placed(view.procedures, numbers),
     }
 
     def blocks(id: str, **more: Any) -> tuple[Block, ...]:
@@ -99,17 +97,22 @@ def build_manual(
         running=printable_text(view.name),
         front=blocks("front"),
         chapters=tuple(made[id] for id in ids),
+        labels=Labels(**_wording("LABELS")),
     )
 
 
 def principal_figures(view: ClockView) -> tuple[ShownFigure, ...]:
-    """The figures that a keeper or a clockmaker asks for, known ones only, in the order of `figures.table`."""
+    """The figures that a keeper or a clockmaker asks for, known ones only, those of one part together.
+
+    Parts come in the order of their first figure in `figures.table`, the figures of a part in its order.
+    """
     found: dict[str, ShownFigure] = {}
     for pattern in _patterns():
         for id, figure in view.figures.items():
             if figure.known and id not in found and fnmatchcase(id, pattern):
                 found[id] = figure
-    return tuple(found.values())
+    owners = list(dict.fromkeys(figure.owner for figure in found.values()))
+    return tuple(sorted(found.values(), key=lambda figure: owners.index(figure.owner)))
 
 
 @cache
@@ -118,13 +121,33 @@ def _patterns() -> tuple[str, ...]:
     return tuple(line for line in text.splitlines() if line and not line.startswith("#"))
 
 
+def _placed(
+    procedures: Mapping[str, KeeperText], chapters: Iterable[str]
+) -> dict[str, dict[str, KeeperText]]:
+    """The keeper's procedures by the chapter that each stands in, of the chapters that there are."""
+    homes = [id for id in _PLACES if id in chapters]
+    placed: dict[str, dict[str, KeeperText]] = {id: {} for id in (*homes, "remarks")}
+    for name, text in procedures.items():
+        words = set(name.lower().split())
+        home = next((id for id in homes if _PLACES[id] & words), "remarks")
+        placed[home][name] = text
+    return placed
+
+
 def _has_remarks(clock: ClockView) -> bool:
-    elsewhere = {name for id, applies in _CHAPTERS if id in _PLACED and applies(clock) for name in _PLACED[id]}
-    return bool(clock.history or clock.notes or clock.states or set(clock.procedures) - elsewhere)
+    chapters = [id for id, applies in _CHAPTERS if id in _PLACES and applies(clock)]
+    return bool(clock.history or clock.notes or clock.states or _placed(clock.procedures, chapters)["remarks"])
 
 
 def _in_united_kingdom(view: ClockView) -> bool:
-    named = view.country.lower() in ("united kingdom", "uk", "england", "scotland", "wales", "northern ireland")
+    named = view.country.lower() in (
+        "united kingdom",
+        "uk",
+        "england",
+        "scotland",
+        "wales",
+        "northern ireland",
+    )
     return named or (not view.country and view.time_zone == "Europe/London")
 
 
@@ -143,6 +166,7 @@ def _environment() -> Environment:
     )
     made.globals["keeper"] = _keeper
     made.filters["first_capital"] = _first_capital
+    made.filters["path_words"] = path_words
     return made
 
 

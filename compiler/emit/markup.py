@@ -210,8 +210,7 @@ def _trim(parts: list[Inline]) -> tuple[Inline, ...]:
         else:
             spaced = isinstance(part, Break)
             found.append(part)
-    while found and isinstance(found[-1], Text) and found[-1].text.endswith(" "):
-        text = found.pop()
-        if isinstance(text, Text) and text.text.strip(" "):
-            found.append(Text(text.text.rstrip(" ")))
+    last = found[-1] if found else None
+    if isinstance(last, Text) and spaced:
+        found[-1:] = [Text(last.text.rstrip(" "))] if last.text.strip(" ") else []
     return tuple(found)

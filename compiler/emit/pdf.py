@@ -21,7 +21,9 @@ from countwheel.emit.svg_inline import size_mm
 Paper = Literal["a4", "us-letter"]
 
 # Every font that the library carries has these: plain Latin, accents, the marks of punctuation and measure.
-_SURE = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0x180)])) | frozenset("–—‘’“”…×÷±−°′″½¼¾²³·\n\u2002")
+_SURE = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0x180)])) | frozenset(
+    "–—‘’“”…×÷±−°′″½¼¾²³·\n\u2002"
+)
 
 
 def print_pdf(document: Document, *, paper: Paper = "a4", timestamp: int | None = None) -> bytes:

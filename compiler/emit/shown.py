@@ -31,7 +31,8 @@ from countwheel.model.values import (
 # Evidence that a stranger should not lean on without looking again.
 WEAK = frozenset({"told", "estimated", "assumed"})
 _MONTHS = (
-    "January February March April May June July August September October November December".split()
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
 )
 _DATE = re.compile(r"(\d{4}|-)(?:-(\d{2}))?(?:-(\d{2}))?")
 _DEGREES = re.compile(r"(?<=\d) (?=°(?![CFNSEW]))")
@@ -61,8 +62,17 @@ class Shown:
         return bool(self.text)
 
     @property
+    def where(self) -> tuple[str, ...]:
+        """The words of its path: `going.barrel.turns_of_line` as going, barrel, turns of line."""
+        return path_words(self.path)
+
+    @property
     def weak(self) -> bool:
         return self.how in WEAK or bool(self.doubted) or self.perhaps
+
+
+def path_words(path: str) -> tuple[str, ...]:
+    return tuple(word.replace("_", " ") for word in path.split(".") if word)
 
 
 def show(node: Node | None, part: str = "value") -> Shown | None:
@@ -117,7 +127,11 @@ def date_text(iso: str) -> str:
     if not match:
         return iso
     year, month, day = match.groups()
-    named = [str(int(day)) if day else "", _MONTHS[int(month) - 1] if month and 0 < int(month) < 13 else "", year.strip("-")]
+    named = [
+        str(int(day)) if day else "",
+        _MONTHS[int(month) - 1] if month and 0 < int(month) < 13 else "",
+        year.strip("-"),
+    ]
     return " ".join(word for word in named if word)
 
 
@@ -143,6 +157,16 @@ class ShownFigure:
     @property
     def weak(self) -> bool:
         return self.standing in WEAK
+
+    @property
+    def short(self) -> str:
+        """The size of a number without its sign, to three digits at most: for a sentence, not for a table."""
+        return self.text if self.value is None else bearing(abs(self.value), self.uncertainty)
+
+    @property
+    def whole(self) -> str:
+        """The nearest whole number: turns that are counted aloud."""
+        return self.text if self.value is None else fixed(self.value, 0)
 
     @property
     def owner(self) -> str:
@@ -171,14 +195,14 @@ def show_figure(figure: Figure | None) -> ShownFigure | None:
 
 
 def bearing(number: float, spread: float | None, digits: int = 3) -> str:
-    """A number to the digits that its standard uncertainty bears, and to no more than `digits` significant ones."""
+    """A number to the digits that its standard uncertainty bears, at most `digits` significant ones."""
     places = min(places_for(number, spread), places_for(number, None, digits))
     return fixed(number, places)
 
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A length of time in whole days, hours and minutes, rounded down: a clock must not be trusted for longer."""
+    """Whole days, hours and minutes, rounded down: a clock must not be trusted for longer."""
 
     days: int
     hours: int

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from countwheel.emit import view_counts, view_gaps, view_power, view_strike, view_time
 from countwheel.emit.keeper_text import KeeperText, keeper_text
-from countwheel.emit.shown import Shown, ShownFigure, show, show_figure
+from countwheel.emit.shown import Shown, ShownFigure, path_words, show, show_figure
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock, Train
 from countwheel.model.node import Node
@@ -169,7 +169,7 @@ def view_of(clock: Clock, figures: Mapping[str, Figure]) -> ClockView:
         contacts=tuple(map(_contact, clock.root.all("contact"))),
         tasks=tuple(_tasks(clock.root)),
         procedures={
-            (fact.label or "").lower(): text
+            (fact.label or ""): text
             for fact in clock.root.all("procedure")
             if (text := keeper_text(fact, "text"))
         },
@@ -219,7 +219,7 @@ def _tasks(root: Node) -> Iterator[Task]:
         for fact in care.facts:
             every = show(fact, "every")
             if every:
-                yield Task(fact.text(part="task") or fact.written, every, fact.text(part="by") or "")
+                yield Task(fact.text(part="task") or fact.written, every, fact.text(part="who") or "")
 
 
 def _notes(root: Node) -> Iterator[Note]:
@@ -227,7 +227,7 @@ def _notes(root: Node) -> Iterator[Note]:
         for fact in node.all("remark"):
             text = keeper_text(fact)
             if text:
-                yield Note(tuple(view_counts.where("" if node is root else node.path)), text)
+                yield Note(path_words(node.path), text)
 
 
 def _states(root: Node) -> Iterator[State]:
@@ -237,4 +237,4 @@ def _states(root: Node) -> Iterator[State]:
         for word in _STATES:
             shown = show(node.get(word))
             if shown and shown.known:
-                yield State(tuple(view_counts.where(node.path)), word, shown)
+                yield State(path_words(node.path), word, shown)

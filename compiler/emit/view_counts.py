@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from countwheel.emit.shown import Shown, ShownFigure, show, show_figure
+from countwheel.emit.shown import Shown, ShownFigure, path_words, show, show_figure
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Arbor, Clock, Train
 from countwheel.model.node import Node
@@ -14,7 +14,7 @@ from countwheel.model.values import Count, Counts, Unknown
 
 @dataclass(frozen=True, slots=True)
 class CountRow:
-    """One wheel, pinion, escape wheel...: its word, its own name ('' for none), its count, further recorded ones."""
+    """One wheel, pinion, escape wheel...: its word, its name ('' for none), its count, others recorded."""
 
     word: str
     name: str
@@ -91,7 +91,9 @@ def other_counts(clock: Clock) -> tuple[OtherCount, ...]:
         if id(node) in seen or node.word in _NO_COUNTS:
             continue
         counted = {
-            name for name, value in node.values.items() if isinstance(value, (Count, Counts)) or _lost(value, name)
+            name
+            for name, value in node.values.items()
+            if isinstance(value, (Count, Counts)) or _lost(value, name)
         }
         if not counted:
             continue
@@ -99,7 +101,7 @@ def other_counts(clock: Clock) -> tuple[OtherCount, ...]:
         if main or {"driver", "driven"} & counted:
             found.append(
                 OtherCount(
-                    tuple(where(node.path)),
+                    path_words(node.path),
                     node.word,
                     show(node, main) if main else None,
                     show(node, "driver"),
@@ -108,7 +110,7 @@ def other_counts(clock: Clock) -> tuple[OtherCount, ...]:
             )
         else:
             found += [
-                OtherCount(tuple(where(node.path)), f"{node.word} ({name})", show(node, name), None, None)
+                OtherCount(path_words(node.path), f"{node.word} ({name})", show(node, name), None, None)
                 for name in sorted(counted)
             ]
     return tuple(found)
@@ -133,8 +135,3 @@ def _walk(node: Node) -> Iterator[Node]:
         if fact.word not in _NO_COUNTS:
             yield fact
             yield from _walk(fact)
-
-
-def where(path: str) -> list[str]:
-    """The words of a public path: `going.barrel.turns_of_line` as going, barrel, turns of line."""
-    return [word.replace("_", " ") for word in path.split(".") if word]

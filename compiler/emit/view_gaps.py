@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from countwheel.emit.shown import WEAK, Shown, ShownFigure, show, show_figure
-from countwheel.emit.view_counts import where
+from countwheel.emit.shown import WEAK, Shown, path_words, show
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
 from countwheel.model.node import Node
@@ -36,15 +35,15 @@ class Gaps:
     unknown: tuple[Gap, ...]  # the description says `?`
     unstated: tuple[Gap, ...]  # some figure waits for it and the description says nothing
     weak: tuple[Weak, ...]
-    waiting: tuple[ShownFigure, ...]
+    unstated_more: int  # facts of that kind that are left out, those for which least waits
 
     @property
     def none(self) -> bool:
         return not (self.unknown or self.unstated or self.weak)
 
 
-# How many titles of waiting figures are named beside one fact; the rest are counted.
-_NAMED = 3
+# A page of facts that nobody stated is read; more are not.
+_MOST_UNSTATED = 24
 
 
 def gaps_of(clock: Clock, figures: Mapping[str, Figure]) -> Gaps:
@@ -54,18 +53,19 @@ def gaps_of(clock: Clock, figures: Mapping[str, Figure]) -> Gaps:
         for path in figure.waits_for:
             held.setdefault(path, []).append(figure.title)
     unknown = [
-        Gap(path, tuple(where(path)), shown, tuple(dict.fromkeys(held.get(path, ()))))
+        Gap(path, path_words(path), shown, tuple(dict.fromkeys(held.get(path, ()))))
         for path, shown in _unknown(clock.root)
     ]
     said = {gap.path for gap in unknown}
     # A figure can wait for another figure; that one's own facts are listed, not its name.
     unstated = [
-        Gap(path, tuple(where(path)), None, tuple(dict.fromkeys(titles)))
+        Gap(path, path_words(path), None, tuple(dict.fromkeys(titles)))
         for path, titles in held.items()
         if path not in said and path not in figures
     ]
-    shown = (show_figure(figure) for figure in waiting)
-    return Gaps(tuple(unknown), tuple(unstated), tuple(_weak(clock.root)), tuple(one for one in shown if one))
+    unstated.sort(key=lambda gap: -len(gap.waiting))  # what tells most comes first
+    kept, left = unstated[:_MOST_UNSTATED], unstated[_MOST_UNSTATED:]
+    return Gaps(tuple(unknown), tuple(kept), tuple(_weak(clock.root)), len(left))
 
 
 def _facts(node: Node) -> Iterator[Node]:
@@ -90,4 +90,4 @@ def _weak(root: Node) -> Iterator[Weak]:
         for part, value in node.values.items():
             shown = show(node, part)
             if shown and shown.known and not isinstance(value, Unknown) and (shown.how in WEAK or shown.weak):
-                yield Weak(tuple(where(node.path)), shown)
+                yield Weak(path_words(node.path), shown)

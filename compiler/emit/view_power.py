@@ -13,6 +13,8 @@ from countwheel.model.node import Node
 
 # The maintaining powers that do nothing until the keeper sets them to work.
 _RAISED_BY_HAND = frozenset({"bolt and shutter"})
+# Those that are part of the winding gear, with nothing to run out.
+_DRIVES_ON = frozenset({"none needed", "sun and planet"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +25,7 @@ class Maintaining:
     raised: bool
     lasts: Shown | None
     needed: bool  # False: the train is driven while it is wound
+    covers: bool | None  # whether it lasts as long as winding takes; None where that is not known
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +54,7 @@ class Winding:
     turns: ShownFigure | None
     turns_a_day: str
     force: ShownFigure | None
+    like_lifting: str  # the mass in kg that is as heavy as that force, to two digits; '' where not known
     minutes: ShownFigure | None
     takes: Shown | None
     mark: Shown | None
@@ -83,7 +87,7 @@ class Power:
 
 
 def train_fact(train: Train, word: str) -> Node | None:
-    """A fact of the train as a whole, wherever under the train the keeper wrote it (`winding` under its barrel)."""
+    """A fact of the whole train, wherever under it the keeper wrote it (`winding` under its barrel)."""
     return next((node for node in train.node.walk() if node.word == word), None)
 
 
@@ -138,20 +142,23 @@ def _winding(train: Train, figures: Mapping[str, Figure], seconds: float | None)
     node = train_fact(train, "winding")
     if node is None and train.barrel is None:
         return None
-    turns = figures.get(f"{train.name}.winding.turns")
+    turns, force = (figures.get(f"{train.name}.winding.{what}") for what in ("turns", "handle_force"))
     return Winding(
         by=_way(node),
         sense=next((sense for sense in ("clockwise", "anticlockwise") if node and node.says(sense)), ""),
         throw=_first(node, "handle", "lever"),
         turns=show_figure(turns),
         turns_a_day=_turns_a_day(turns, seconds),
-        force=show_figure(figures.get(f"{train.name}.winding.handle_force")),
+        force=show_figure(force),
+        like_lifting=_like_lifting(force),
         minutes=show_figure(figures.get(f"{train.name}.winding.minutes")),
         takes=_first(node, "takes"),
         mark=_first(node, "mark"),
         stop_work=_first(node, "stop work"),
         jockey=_first(node, "jockey weight"),
-        maintaining=_maintaining(train_fact(train, "maintaining power")),
+        maintaining=_maintaining(
+            train_fact(train, "maintaining power"), figures.get(f"{train.name}.maintaining.covers")
+        ),
     )
 
 
@@ -171,20 +178,32 @@ def _first(node: Node | None, *words: str) -> Shown | None:
     return next((shown for shown in found if shown), None)
 
 
+def _like_lifting(force: Figure | None) -> str:
+    """The mass that weighs as much, in kg, by standard gravity (9.80665 m/s², CGPM 1901)."""
+    newtons = force.value if force and force.unit == "N" else None
+    return bearing(newtons / 9.80665, None, 2) if isinstance(newtons, float) else ""
+
+
 def _turns_a_day(turns: Figure | None, seconds: float | None) -> str:
     """Winding turns that one day's going uses, to the digits they bear."""
     if turns is None or not isinstance(turns.value, float) or not seconds:
         return ""
     days = seconds / 86400
     spread = turns.uncertainty / days if turns.uncertainty else None
-    return bearing(turns.value / days, spread) if days >= 2 else ""
+    return bearing(turns.value / days, spread, 2) if days >= 2 else ""
 
 
-def _maintaining(node: Node | None) -> Maintaining | None:
+def _maintaining(node: Node | None, covers: Figure | None) -> Maintaining | None:
     if node is None:
         return None
     kind = node.text(part="kind") or ""
-    return Maintaining(kind, kind in _RAISED_BY_HAND, show(node.get("lasts")), kind != "none needed")
+    return Maintaining(
+        kind,
+        kind in _RAISED_BY_HAND,
+        show(node.get("lasts")),
+        kind not in _DRIVES_ON,
+        covers.value if covers and isinstance(covers.value, bool) else None,
+    )
 
 
 def _motor(node: Node) -> Motor:

@@ -25,7 +25,7 @@ class Escapement:
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """One line of the regulating table: an error in s/day, the same in a week, and how far to turn the nut."""
+    """One line of the regulating table: an error in s/day and in s/week, and how far to turn the nut."""
 
     daily: int
     weekly: int
@@ -53,6 +53,7 @@ class Pendulum:
     per_gram: ShownFigure | None
     per_degree: ShownFigure | None
     per_hectopascal: ShownFigure | None
+    per_ten_hectopascal: str  # in s/day, without its sign: 1 hPa moves a clock too little to be noticed
     wood: bool
     beat_setting: Shown | None
 
@@ -121,6 +122,8 @@ def pendulum_of(clock: Clock, figures: Mapping[str, Figure]) -> Pendulum | None:
         return None
     nut, tray, bob, rod = (node.get(word) for word in ("rating nut", "tray", "bob", "rod"))
     material = (bob.text(part="material") or "") if bob else ""
+    buoyant = "pendulum.barometric_coefficient"
+    air = figures.get(f"{buoyant}.with_carried_air") or figures.get(buoyant)
     return Pendulum(
         beat=show(node.get("beat")),
         rod=show(rod, "material"),
@@ -141,13 +144,16 @@ def pendulum_of(clock: Clock, figures: Mapping[str, Figure]) -> Pendulum | None:
         tray_weights=show(tray.get("weights")) if tray else None,
         per_gram=show_figure(figures.get("pendulum.tray.rate_per_gram")),
         per_degree=show_figure(figures.get("pendulum.temperature_coefficient")),
-        per_hectopascal=show_figure(figures.get("pendulum.barometric_coefficient")),
+        per_hectopascal=show_figure(air),
+        per_ten_hectopascal=_tenfold(air),
         wood=_is_wood(rod),
         beat_setting=show(node.get("beat setting")),
     )
 
 
-_WOODS = frozenset({"wood", "pine", "deal", "fir", "larch", "mahogany", "oak", "teak", "spruce", "cedar", "ash"})
+_WOODS = frozenset(
+    {"wood", "pine", "deal", "fir", "larch", "mahogany", "oak", "teak", "spruce", "cedar", "ash"}
+)
 
 
 def _is_wood(rod: Node | None) -> bool:
@@ -166,7 +172,9 @@ def _corrections(turn: Figure | None, division: Figure | None) -> tuple[Correcti
             error,
             error * 7,
             _share(error / abs(per_turn), turn.uncertainty, abs(per_turn)),
-            _share(error / abs(per_mark), division.uncertainty, abs(per_mark)) if division and per_mark else "",
+            _share(error / abs(per_mark), division.uncertainty, abs(per_mark))
+            if division and per_mark
+            else "",
         )
         for error in _ERRORS
     )
@@ -175,6 +183,12 @@ def _corrections(turn: Figure | None, division: Figure | None) -> tuple[Correcti
 def _share(quotient: float, spread: float | None, of: float) -> str:
     """A quotient to two digits: no keeper turns a nut more finely, and its rate is seldom known better."""
     return bearing(quotient, quotient * spread / of if spread else None, 2)
+
+
+def _tenfold(figure: Figure | None) -> str:
+    value = _number(figure)
+    spread = figure.uncertainty if figure else None
+    return "" if value is None else bearing(abs(value) * 10, spread * 10 if spread else None, 2)
 
 
 def _number(figure: Figure | None) -> float | None:

@@ -84,7 +84,7 @@ class _Linker:
         self.done: set[str] = set()
 
     def block(self, block: Block) -> Block:
-        """Paragraphs, lists, cautions and sections; tables, facts and the keeper's own text stay as they are."""
+        """Paragraphs, lists, cautions and sections; tables, facts and the keeper's own text stay."""
         match block:
             case Paragraph():
                 return Paragraph(tuple(self.parts(block.parts)))

@@ -306,20 +306,17 @@ class Book:
             if one.value is not None
         }
         middle = read.quick(env)
-        for name, one in used.items():
-            step = one.uncertainty * _radians(one.unit)
-            if not step:
-                continue
-            here = env[name]
+        # along each input, with all terms that it moves at once: what is correlated must not seem bent
+        keys = dict.fromkeys(key for one in used.values() for key in one.parts)
+        for key in keys:
+            steps = {
+                name: one.parts[key] * _radians(one.unit) for name, one in used.items() if key in one.parts
+            }
             try:
-                env[name] = here + step
-                above = read.quick(env)
-                env[name] = here - step
-                below = read.quick(env)
+                above = read.quick({**env, **{name: env[name] + step for name, step in steps.items()}})
+                below = read.quick({**env, **{name: env[name] - step for name, step in steps.items()}})
             except (ZeroDivisionError, ValueError, OverflowError):
                 return True
-            finally:
-                env[name] = here
             if abs(above + below - 2 * middle) / 2 > BENDS * u:
                 return True
         return False

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from countwheel.figures import gravity
-from countwheel.figures.book import At, Book, Term, constant
+from countwheel.figures.book import At, Book, Term, child_path, constant
 from countwheel.figures.terms import fact_term
 from countwheel.model.clock import Train
 from countwheel.model.values import Count
@@ -29,10 +29,14 @@ class Drive:
         self.barrel = book.at(train.barrel, f"{train.name}.barrel")
         self.line = self.barrel.at("line")
         self.weight_at = self.barrel.at("weight")
-        own = book.at(train.node, train.name)
-        self.winding = own.at("winding")
-        self.automatic = own.at("automatic winding")
-        self.maintaining = own.at("maintaining power")
+        self.winding = self._of_train("winding")
+        self.automatic = self._of_train("automatic winding")
+        self.maintaining = self._of_train("maintaining power")
+
+    def _of_train(self, word: str) -> At:
+        """A fact of the train, which may be written under one of its arbors."""
+        found = next((node for node in self.train.node.walk() if node.word == word), None)
+        return At(found, child_path(self.train.name, word))
 
     # -- terms ---------------------------------------------------------
     @property

@@ -44,7 +44,7 @@ def work_out(book: Book) -> None:
         return
     latitude = place.term("latitude", "latitude", "deg")
     height = place.term("above sea", "height above the sea", "m")
-    if not height.known and latitude.known:
+    if not height.known:
         # 100 m is 3e-5 of gravity, a tenth of what the ground itself may differ: no reason to wait
         height = constant(
             0.0, "m", "height above the sea, not stated", 150.0, "taken as the sea's own level", assumed=True

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from countwheel.figures.book import Term, constant
+from countwheel.figures.terms import words_input
 from countwheel.grammar import rows
+from countwheel.model.node import Node
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,27 +72,36 @@ def find(written: str) -> Material | None:
     return best[1] if best else None
 
 
-def expansion(written: str, of: str) -> Term | None:
+def expansion(written: str, of: str, node: Node | None = None) -> Term | None:
     """The expansion of a material as a term in /°C; None where the material is not in the table.
 
-    Parts of one material share one expansion (one casting, one bar): its name
-    is the material's, so that it is one input of the budget.
+    `node` is the fact that names the material: it becomes an input. Parts of one material share one
+    expansion (one casting, one bar): its name is the material's, so that it is one input of the budget.
     """
     material = find(written)
     if material is None:
         return None
     found = material.expansion
-    return constant(
+    term = constant(
         found.value * 1e-6, "/°C", f"expansion of {material.name}", found.uncertainty * 1e-6, found.source
     ).named(f"expansion of {of} ({material.name})")
+    return _told_by(node, term)
 
 
-def density(written: str, of: str) -> Term | None:
+def density(written: str, of: str, node: Node | None = None) -> Term | None:
     """The density of a material as a term in kg/m³; None where the material is not in the table."""
     material = find(written)
     if material is None:
         return None
     found = material.density
-    return constant(
+    term = constant(
         found.value, "kg/m³", f"density of {material.name}", found.uncertainty, found.source
     ).named(f"density of {of} ({material.name})")
+    return _told_by(node, term)
+
+
+def _told_by(node: Node | None, term: Term) -> Term:
+    if node is None:
+        return term
+    standings = term.standings | {node.evidence.how}
+    return replace(term, inputs=(words_input(node), *term.inputs), standings=standings)

@@ -141,7 +141,8 @@ def to_typst(tree: Tree) -> str:
     if tree.op == "^":
         return f"{_typst_group(tree.left, ATOM)}^({to_typst(tree.right)})"
     if tree.op == "*":
-        return f"{_typst_group(tree.left, PRODUCT)} times {_typst_group(tree.right, PRODUCT)}"
+        left = to_typst(tree.left) if isinstance(tree.left, Neg) else _typst_group(tree.left, PRODUCT)
+        return f"{left} times {_typst_group(tree.right, PRODUCT)}"
     return f"{to_typst(tree.left)} {tree.op} {_typst_group(tree.right, PRODUCT)}"
 
 
@@ -195,4 +196,5 @@ def _ml(tree: Tree) -> str:
     sign = {"+": "+", "-": MINUS, "*": "×"}[tree.op]
     least = PRODUCT if tree.op == "*" else SUM
     right_least = SUM + 1 if tree.op == "-" else least
-    return f"<mrow>{_ml_group(tree.left, least)}<mo>{sign}</mo>{_ml_group(tree.right, right_least)}</mrow>"
+    left = _ml(tree.left) if isinstance(tree.left, Neg) else _ml_group(tree.left, least)
+    return f"<mrow>{left}<mo>{sign}</mo>{_ml_group(tree.right, right_least)}</mrow>"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from countwheel.figures.book import Book, Term, constant
+from countwheel.figures.book import Book, Term, constant, waiting
 from countwheel.figures.drive import Drive, drives
 
 GEARING = "mechanics of winding gear: what is gained in force is lost in turns"
@@ -47,14 +47,19 @@ def _handle(book: Book, drive: Drive) -> None:
     t = drive.id
     driven, driver, gear = _gear(drive)
     over = f"({driver})" if "*" in driver else driver
+    text, method = f"{driven}/{over}", ""
+    if not gear:
+        text, method = "1", "No winding gear is stated: the handle sits on the barrel's own square."
+    if drive.winding.node is None:
+        text, gear, method = "i", {"i": waiting(drive.winding.path, "how it is wound")}, ""
     ratio = book.derive(
         f"{t}.winding.ratio",
         "turns of the handle to one of the barrel",
-        f"{driven}/{over}" if gear else "1",
+        text,
         gear,
         symbol="i",
         source=GEARING,
-        method="" if gear else "No winding gear is stated: the handle sits on the barrel's own square.",
+        method=method,
     )
     turns = book.derive(
         f"{t}.winding.turns",
@@ -68,7 +73,7 @@ def _handle(book: Book, drive: Drive) -> None:
     )
     arm = _arm(drive)
     stated = drive.winding.term("efficiency", "share of the work at the handle that reaches the weight", "")
-    pairs = len(gear) // 2
+    pairs = len(drive.winding.all("jack"))
     if stated.known:
         where = {"M": book.use(f"{t}.barrel.torque.ideal", "N·m"), "η": stated}
         text, method = "M/(i*a*η)", "With the efficiency stated for the winding as a whole."

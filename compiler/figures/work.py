@@ -92,7 +92,8 @@ def _torque(book: Book, drive: Drive) -> None:
         product, more = leads(lead, terms)
         over = f"/({total})" if tackle else ""
         if winding:
-            text = f"W*g*r{over}" + (f"/({product})" if product else "")
+            below = f"({total})" + (f"*{product}" if product else "") if tackle else product
+            text = f"W*g*r/({below})" if below else "W*g*r"
             method = "While winding, the losses of the pulleys add to the pull."
         else:
             text = "W*g*r" + (f"*{product}" if product else "") + over

@@ -149,6 +149,12 @@ class Clock(Frozen):
     dials: tuple[Dial, ...] = ()
     leading_off: tuple[LeadingOff, ...] = ()
     expectations: tuple[Expectation, ...] = ()
+    # Trains whose lines had a fault that leaves their wheels in doubt (`*`: some train, not known which).
+    damaged: frozenset[str] = frozenset()
+
+    def is_sound(self, train: str) -> bool:
+        """Whether what the wheels of a train do can be judged: none of its lines had to be left out."""
+        return train not in self.damaged and "*" not in self.damaged
 
     def fact(self, *words: str) -> Node | None:
         return self.root.get(*words)

@@ -60,6 +60,10 @@ class Facts:
         self.words = vocabulary.load()
         self.report: list[Diagnostic] = []
         self.misplaced: set[str] = set()
+        # Trains in which a line had to be left out or stands twice, so that what their wheels do is in
+        # doubt; `*` where it cannot be said which train it belonged to.
+        self.damaged: set[str] = set()
+        self._run: tuple[Builder, frozenset[str], Builder | None] | None = None
         self.source = Source("", "")
 
     # -- the tree ---------------------------------------------------------------
@@ -144,7 +148,10 @@ class Facts:
         owner = f" of {_called(home)}" if home.parent else ""
         if entry.label and entry.many:
             what = f"{entry.word} {fact.label}" if fact.label else f"a {entry.word} without a name"
-            hint = f"give each its own name: `{entry.word} great 144`" if entry.word in ("wheel", "pinion") else "give one of them another name"
+            hint = "give one of them another name"
+            if entry.word in ("wheel", "pinion"):
+                hint = f"give each its own name (`{entry.word} great 144`), unless an `arbor` line is missing between them"
+            self._damage(fact)
             self.report.append(
                 say(
                     "M401",
@@ -177,6 +184,8 @@ class Facts:
         hit = _longest(spelt, known)
         loose = self.words.loose.get(block)
         if hit and not (loose and block == "log"):
+            if self._run and self._run[0] is owner:
+                self._run = None
             return hit[0], owner, hit[1], " ".join(spelt[: hit[1]])
         if len(spelt) > 1 and spelt[0].lower() == "no":
             denied = _longest(spelt[1:], known)
@@ -190,8 +199,8 @@ class Facts:
             return self._begins_without_word(line, owner)
         return self._not_known(line, owner, spelt)
 
-    @staticmethod
-    def _fits_loose(line: Line, entry: Entry) -> bool:
+    def _fits_loose(self, line: Line, entry: Entry) -> bool:
+        """Whether a line without a fixed word can be of that kind, by how it begins."""
         if not line.items:
             return False
         first = line.items[0]
@@ -199,6 +208,9 @@ class Facts:
             return first.kind == "date"
         if entry.word == "<change>":
             return first.kind == "word" and "." in first.text
+        lead = pattern(entry.takes)[0]
+        if isinstance(lead, Part) and lead.choice:
+            return first.text.lower() in self.words.choices[lead.choice]
         return True
 
     def _begins_without_word(self, line: Line, owner: Builder) -> tuple[Entry, Builder, int, str] | None:
@@ -206,6 +218,19 @@ class Facts:
             entry = self.words.under(owner.entry.block).get("lost")
             if entry is not None:
                 return entry, owner, 0, "lost"
+        log = owner.parent if owner.entry.word == "<entry>" else None
+        if log is not None and line.items and line.items[0].kind == "date":
+            span = self.source.span(line.items[0].start, line.items[0].end)
+            self.report.append(
+                say(
+                    "M102",
+                    span,
+                    "This line of the log is indented under the entry above it.",
+                    label="too deep",
+                    hints=(f"indent it by {self._depth_under(log)}, as the other entries",),
+                )
+            )
+            return self.words.loose["log"], log, 0, ""
         if owner.entry.word == "log" and line.items:
             self._say(line, "M703", "A line of the log begins with its date: 2026-05-02 09:00.", line.items[0])
             return None
@@ -225,12 +250,16 @@ class Facts:
     def _not_known(self, line: Line, owner: Builder, spelt: list[str]) -> tuple[Entry, Builder, int, str] | None:
         """A word that may not stand here: known elsewhere, or misspelt, or neither."""
         elsewhere = self._elsewhere(spelt)
+        if line.broken:  # its fault is told; what it was about is taken as stated, wherever that belongs
+            self.misplaced.update({elsewhere[0].word} if elsewhere else ())
+            return None
         moved = self._where_it_belongs(owner, spelt)
         if moved:
             entry, home, used = moved
             word = " ".join(spelt[:used])
             self.misplaced.add(entry.word)
-            self._wrong_place(line, entry, word, owner, home)
+            if not self._goes_on(owner, frozenset([home.path]), home):
+                self._wrong_place(line, entry, word, owner, home)
             return entry, home, used, word
         known = self.words.under(owner.entry.block)
         near = self._near(spelt, known)
@@ -248,10 +277,14 @@ class Facts:
                 )
             )
             return entry, owner, used, spelling
+        if line.children or owner.entry.word in ("train", "arbor"):
+            self._damage(owner)
         if elsewhere:
             entry, used = elsewhere
             self.misplaced.add(entry.word)
-            self._wrong_place(line, entry, " ".join(spelt[:used]), owner, None)
+            homes = frozenset(self.words.homes(" ".join(spelt[:used]).lower()))
+            if not self._goes_on(owner, homes, None):
+                self._wrong_place(line, entry, " ".join(spelt[:used]), owner, None)
             return None
         span = self.source.span(line.items[0].start, line.items[0].end)
         hint = self._what_there_is(owner)
@@ -270,6 +303,18 @@ class Facts:
                 )
             )
         return None
+
+    def _goes_on(self, owner: Builder, homes: frozenset[str], home: Builder | None) -> bool:
+        """Whether the line before, under the same owner, was out of place in the same way: one fault, told once."""
+        before = self._run
+        self._run = (owner, homes, home)
+        return before is not None and before[0] is owner and bool(before[1] & homes)
+
+    def _damage(self, owner: Builder) -> None:
+        above: Builder | None = owner
+        while above is not None and above.entry.word != "train":
+            above = above.parent
+        self.damaged.add(slug(above.label or "") if above else "*")
 
     def _what_there_is(self, owner: Builder) -> tuple[str, ...]:
         known = list(dict.fromkeys(entry.word for entry in self.words.under(owner.entry.block).values()))
@@ -298,10 +343,17 @@ class Facts:
 
     def _where_it_belongs(self, owner: Builder, spelt: list[str]) -> tuple[Entry, Builder, int] | None:
         """An open fact that may own the word: one above (indented too far) or the last one below (not far enough)."""
+        # What follows a line that was moved goes where that one went, or under it.
+        moved = self._run[2] if self._run and self._run[0] is owner else None
+        followed = moved.last if moved else None
+        for home in (followed, moved):
+            hit = _longest(spelt, self.words.owners.get(home.entry.block, {})) if home else None
+            if hit and home:
+                return hit[0], home, hit[1]
         above = owner.parent
         while above is not None:
             hit = _longest(spelt, self.words.owners.get(above.entry.block, {}))
-            if hit and not (above.entry is ROOT and above is owner):
+            if hit:
                 return hit[0], above, hit[1]
             above = above.parent
         below = owner.last
@@ -429,7 +481,7 @@ class Facts:
         """Whether a line under a fact is one more value of that fact and not a fact of its own."""
         if not child.items or child.items[0].kind in ("word", "comma"):
             return False
-        return bool(_value_parts(entry)) and entry.word != "log"
+        return entry.fixed and bool(_value_parts(entry))
 
     def _alternative(self, child: Line, builder: Builder) -> None:
         fact = Builder(builder.entry, builder.path, child, builder.written, self._whole(child), self._whole(child), builder.label, parent=builder)

@@ -24,17 +24,32 @@ _REVERSES = {
     "chain": False,
     "open cord": False,
 }
+_UNDRIVEN = ("M403", "M404", "M405")
 _ESCAPES = ("escape wheel", "pins", "legs")
 _STEPS = {"bevel": "bevel", "central bevel": "central bevel", "shaft": "shaft", "universal joint": "joint", "gear": "gear"}
 
 
-def link(root: Node, file: str, report: list[Diagnostic]) -> Clock:
-    """The clock with its trains, dials and the ways to them; what does not fit together goes to the report."""
-    trains = tuple(_train(node, report) for node in root.all("train"))
+def link(root: Node, file: str, report: list[Diagnostic], damaged: frozenset[str] = frozenset()) -> Clock:
+    """The clock with its trains, dials and the ways to them; what does not fit together goes to the report.
+
+    Of trains that are `damaged` (a line of theirs had to be left out) nothing
+    is said: that their wheels do not fit may only follow from it.
+    """
+    trains: list[Train] = []
+    doubtful = set(damaged)
+    for node in root.all("train"):
+        told: list[Diagnostic] = []
+        trains.append(_train(node, told))
+        name = trains[-1].name
+        sound = name not in damaged and "*" not in damaged
+        report += [one for one in told if sound or one.code not in _UNDRIVEN]
+        doubtful.update({name} if told else ())
     ways = tuple(_leading_off(node, root) for node in root.all("leading off"))
     dials = tuple(_dial(node, root, ways) for node in root.all("dial"))
     name = root.text("clock", "name") or "the clock"
-    return Clock(name=name, file=file, root=root, trains=trains, dials=dials, leading_off=ways)
+    return Clock(
+        name=name, file=file, root=root, trains=tuple(trains), dials=dials, leading_off=ways, damaged=frozenset(doubtful)
+    )
 
 
 # -- trains --------------------------------------------------------------------
@@ -114,9 +129,25 @@ def _meshes(node: Node, arbors: tuple[Arbor, ...], report: list[Diagnostic]) -> 
             mesh = _next_to(node, arbors[index - 1], arbor, taken, report)
         else:
             mesh = None
+            _first_pinion(node, arbor, report)
         if mesh is not None:
             found.append(mesh)
     return tuple(found)
+
+
+def _first_pinion(node: Node, arbor: Arbor, report: list[Diagnostic]) -> None:
+    """A plain pinion on the first arbor is driven by nothing; one that drives something says so or has a name."""
+    for gear in arbor.gears:
+        if gear.kind == "pinion" and gear.label is None and gear.form == "external" and not gear.node.get("drives"):
+            report.append(
+                say(
+                    "M403",
+                    gear.node.word_span,
+                    f"This pinion has no wheel to drive it: arbor {arbor.node.label} is the first of the {node.label} train.",
+                    label="driven by what?",
+                    hints=("write the `arbor` line above it where it belongs to another arbor", "give it a name (`pinion count 20`) where it drives something itself"),
+                )
+            )
 
 
 def _taken(arbors: tuple[Arbor, ...]) -> set[str]:
@@ -276,6 +307,8 @@ def _dial(node: Node, root: Node, ways: tuple[LeadingOff, ...]) -> Dial:
 
 def check_paths(clock: Clock, report: list[Diagnostic]) -> None:
     """Every path that a fact refers to leads to a part of this clock; the nearest is offered where it does not."""
+    if "*" in clock.damaged:
+        return  # a whole block had to be left out: what it named is not known
     known = {node.path.lower() for node in clock.root.walk() if node.path}
     known |= {arbor.name for train in clock.trains for arbor in train.arbors}
     for node in clock.root.walk():

@@ -8,10 +8,6 @@ from countwheel.model.node import Node
 from countwheel.resolve import expectations, links, sanity
 
 
-def _link(root: Node, file: str, report: list[Diagnostic]) -> Clock:
-    return links.link(root, file, report)
-
-
 def _paths(clock: Clock, report: list[Diagnostic]) -> Clock:
     links.check_paths(clock, report)
     return clock
@@ -29,9 +25,9 @@ def _sanity(clock: Clock, report: list[Diagnostic]) -> Clock:
 PASSES = (_paths, _expectations, _sanity)
 
 
-def resolve(root: Node, file: str, report: list[Diagnostic]) -> Clock:
+def resolve(root: Node, file: str, report: list[Diagnostic], damaged: frozenset[str] = frozenset()) -> Clock:
     """Links the facts and runs every pass; faults go to the report. Never raises for a user's fault."""
-    clock = _link(root, file, report)
+    clock = links.link(root, file, report, damaged)
     for one in PASSES:
         clock = one(clock, report)
     return clock

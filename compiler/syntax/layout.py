@@ -173,28 +173,32 @@ class _Layout:
         while stack and stack[-1].indent >= line.indent:
             closed = stack.pop()
         siblings = stack[-1].children if stack else tree.lines
-        fits = not closed or closed.indent == line.indent
-        if not fits or (not stack and line.indent and not tree.lines):
-            self._misplaced(line, stack, closed)
-            if closed is not None:
-                # Nearer to the level it left than to the one it reached: it was meant to stay.
-                line.indent = closed.indent
+        if closed is not None and closed.indent != line.indent:
+            first = siblings[0]
+            if closed is first and len(siblings) == 1 and stack:
+                # The first line of the block stood deeper than the rest: it is the odd one.
+                self._misplaced(first, [line.indent], "the lines after it that belong with it stand at another depth")
+                first.indent = line.indent
+            else:
+                levels = sorted({above.indent for above in stack} | {closed.indent})
+                self._misplaced(line, levels, "no line above it stands at that depth")
+        elif closed is None and not stack and line.indent and not tree.lines:
+            self._misplaced(line, [0], "the first line of a description stands at the margin")
+            line.indent = 0
         siblings.append(line)
         stack.append(line)
 
-    def _misplaced(self, line: Line, stack: list[Line], closed: Line | None) -> None:
+    def _misplaced(self, line: Line, levels: list[int], why: str) -> None:
         start = line.start - len(self._margin_of(line))
-        levels = sorted({above.indent for above in stack} | ({closed.indent} if closed else {0}))
-        fitting = " or ".join(str(level) for level in levels)
-        right = closed.indent if closed else 0
+        right = min(levels, key=lambda level: (abs(level - line.indent), -level))
         span = self.source.span(start, line.start)
         self.report.append(
             say(
                 "M102",
                 span,
-                f"This line is indented by {line.indent}, and no line above it stands at that depth.",
+                f"This line is indented by {line.indent}; {why}.",
                 label="how deep?",
-                hints=(f"indent it by {fitting} to say what it belongs to",),
+                hints=(f"indent it by {' or '.join(str(level) for level in levels)} to say what it belongs to",),
                 edits=(Edit(span, " " * right, f"indent by {right}"),),
             )
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from build import absent, build, n, q, unknown, x
@@ -15,7 +16,7 @@ from hypothesis import strategies as st
 from reading import first_number, number
 
 
-def _book(**facts: object) -> Book:
+def _book(**facts: Any) -> Book:
     return Book(build({"barrel": facts}))
 
 
@@ -61,7 +62,7 @@ def test_the_same_fact_in_two_figures_cancels_in_their_difference() -> None:
 
 
 def test_gum_h1_end_gauge() -> None:
-    # GUM example H.1 (references-standards S168): l = 50 000 838 nm, u = 32 nm, from six parts (nm)
+    # GUM example H.1: l = 50 000 838 nm, u = 32 nm, from six parts (nm)
     book = Book(build())
     deg, exp = "°C", "/°C"
     terms = {

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
-import mpmath
+import mpmath  # type: ignore[import-untyped]
 import pytest
 from countwheel.figures import typography
 from countwheel.figures.formula import FUNCTIONS, Formula, FormulaError, formula

@@ -14,9 +14,9 @@ from reading import number
 @pytest.mark.parametrize(
     ("value", "u", "shown"),
     [
-        # GUM 7.2.6 as quoted in references-standards S170: y = 10,057 62 with u = 0,027 is given as 10,058
+        # GUM 7.2.6 as quoted by support.transmille.com: y = 10,057 62 with u = 0,027 is given as 10,058
         (10.05762, 0.027, "10.058"),
-        # NIST, Uncertainty of Measurement Results, examples: 100.021 47 g with u = 0.35 mg (S169)
+        # NIST, Uncertainty of Measurement Results, examples: 100.021 47 g with u = 0.35 mg
         (100.02147, 0.00035, "100.02147"),
         # Particle Data Group: 0.827 ± 0.119 is given as 0.83 ± 0.12
         (0.827, 0.119, "0.83"),

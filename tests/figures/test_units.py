@@ -10,7 +10,7 @@ import pytest
 from build import SI
 from countwheel.figures.units import UNITS, UnitError, from_si, ratio
 
-REGISTRY = pint.UnitRegistry()
+REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
 
 
 @pytest.mark.parametrize("name", list(UNITS))
@@ -36,7 +36,7 @@ def test_the_test_builder_agrees(name: str) -> None:
 
 
 def test_british_hundredweight() -> None:
-    # 1 cwt is 112 lb in Britain: 50.80234544 kg (references-standards X5)
+    # 1 cwt is 112 lb in Britain: 50.80234544 kg (the pound is 0.45359237 kg exactly)
     assert float(UNITS["cwt"].factor) == pytest.approx(50.80234544, rel=1e-12)
 
 

@@ -1,4 +1,4 @@
-"""Invented clocks for the tests of the manual, as descriptions, with the parts that matter to one chapter or another."""
+"""Invented clocks for the tests of the manual: descriptions with the parts that matter to some chapter."""
 
 from __future__ import annotations
 
@@ -306,6 +306,9 @@ contact "{ODD}"
 procedure winding "{ODD}"
 procedure other "{ODD}"
 '''
+
+
+EMPTY = 'countwheel 1\n\nclock "Nothing yet"\n'
 
 
 @cache

@@ -1,0 +1,148 @@
+"""The pendulum's beat, its length by theory at the place, and what its arc does to the rate."""
+
+from __future__ import annotations
+
+from countwheel.figures import gravity
+from countwheel.figures.book import At, Book, Term, constant
+from countwheel.model.values import Quantity
+
+THEORY = "C. Huygens' law of the simple pendulum, T = 2π√(L/g)"
+ARC = "theory of the pendulum at a finite arc: T/T₀ = 2 K(sin a/2)/π = 1/AGM(1, cos a/2), exactly"
+EXCLUDED = (
+    "The escapement has an error of its own, often of the other sign and of the same size: this figure"
+    " leaves it out."
+)
+
+
+def work_out(book: Book) -> None:
+    """Figures `pendulum.beat`, `.period`, `.theoretical_length`, `.seconds_pendulum`,
+    `.circular_deviation*`. After the trains, whose counts may give the beat.
+    """
+    clock = book.clock
+    if clock.pendulum is None and clock.escapement is None:
+        return
+    here = book.at(clock.pendulum, "pendulum")
+    _beat(book, here)
+    _length(book, here)
+    _arc(book, here)
+
+
+def half_arc(here: At) -> Term:
+    return here.term("half arc", "half arc, to each side of rest", "deg")
+
+
+def _beat(book: Book, here: At) -> None:
+    beat, how = _chosen_beat(book, here)
+    text, where = ("3600/N", {"N": beat}) if how else ("t", {"t": beat})
+    book.derive(
+        "pendulum.beat",
+        "beat of the pendulum",
+        text,
+        where,
+        unit="s",
+        symbol="t",
+        source="definition" if how else "the description",
+        method=how,
+    )
+    book.derive(
+        "pendulum.period",
+        "period of the pendulum, there and back",
+        "2*t",
+        {"t": book.use("pendulum.beat", "s")},
+        unit="s",
+        symbol="T",
+        source="definition",
+    )
+
+
+def _chosen_beat(book: Book, here: At) -> tuple[Term, str]:
+    """The beats an hour by the counts where they are known and the stated beat does not speak against them.
+
+    Counts are exact, and a clock that keeps time beats as they say; a beat timed
+    with a watch is not. Else the stated beat, with nothing to explain.
+    """
+    stated = here.term("beat", "beat of the pendulum", "s")
+    train = book.clock.train("going")
+    id = f"{train.name}.train.beats_per_hour" if train else ""
+    if not id or not book.known(id):
+        return stated, ""
+    counted = book.use(id, "per h")
+    if not stated.known:
+        return counted, "By the counts of the train, as no beat is stated."
+    node = here.at("beat").node
+    value = node.value if node is not None else None
+    near = value.tolerance.half_width if isinstance(value, Quantity) and value.tolerance else 0.0
+    if counted.value and abs(3600 / float(counted.value) - float(stated.value or 0)) <= near + 1e-9:
+        return counted, "By the counts of the train, which agree with the stated beat and are exact."
+    return stated, ""
+
+
+def _length(book: Book, here: At) -> None:
+    g = gravity.at_place(book)
+    arc = half_arc(here)
+    where = {"g": g, "T": book.use("pendulum.period", "s")}
+    text, method = "g*T**2/(4*pi**2)", "At no arc: no half arc is stated, so it is not corrected for it."
+    if arc.known:
+        where["a"] = arc
+        text = "g*T**2/(4*pi**2)*agm(1, cos(a/2))**2"
+        method = "Corrected for the arc: a clock that swings wider must be shorter to keep the same time."
+    book.derive(
+        "pendulum.theoretical_length",
+        "length of the simple pendulum that beats so at this place",
+        text,
+        where,
+        unit="m",
+        symbol="L",
+        source=THEORY,
+        method=method
+        + " It reaches from the suspension to the centre of oscillation, not to the bob's middle.",
+    )
+    book.derive(
+        "pendulum.seconds_pendulum",
+        "length of the seconds pendulum at this place",
+        "g/pi**2",
+        {"g": g},
+        unit="m",
+        symbol="l",
+        source=THEORY,
+        method="At no arc.",
+    )
+
+
+def _arc(book: Book, here: At) -> None:
+    arc = half_arc(here)
+    book.derive(
+        "pendulum.circular_deviation",
+        "what the clock loses against a swing of no arc",
+        "86400*(1/agm(1, cos(a/2)) - 1)",
+        {"a": arc},
+        unit="s/day",
+        symbol="Δ",
+        source=ARC,
+        method="Loss = 86400 (T/T₀ − 1), T being the period at this arc and T₀ that at no arc.",
+        cautions=(EXCLUDED,),
+    )
+    book.derive(
+        "pendulum.circular_deviation.per_degree",
+        "what the clock loses more for one degree more of half arc",
+        "86400*(1/agm(1, cos((a + h)/2)) - 1/agm(1, cos((a - h)/2)))",
+        {"a": arc, "h": constant(0.5, "deg", "half a degree")},
+        unit="s/day per deg",
+        symbol="Δ",
+        source=ARC,
+        method="From half a degree under to half a degree over the present half arc.",
+        cautions=(EXCLUDED,),
+    )
+    escapement = book.at(book.clock.escapement, "escapement")
+    if escapement.has("least arc"):
+        book.derive(
+            "pendulum.circular_deviation.to_least_arc",
+            "what the clock gains if the arc falls to the least at which it still escapes",
+            "86400*(1/agm(1, cos(a/2)) - 1/agm(1, cos(b/2)))",
+            {"a": arc, "b": escapement.term("least arc", "least half arc that escapes", "deg")},
+            unit="s/day",
+            symbol="Δ",
+            source=ARC,
+            method="The difference of the two losses, each against a swing of no arc.",
+            cautions=(EXCLUDED,),
+        )
