@@ -56,12 +56,11 @@ def check_text(
     source = Source(file, text)
     base = file[: len(file) - len(Path(file).name)]
     project = load(source, base, read, report)
-    facts = Facts(project.sources)
-    facts.report = report
+    facts = Facts(project.sources, report)
     root = facts.root(source)
     for segment_source, lines in project.segments:
         facts.read(lines, segment_source, root)
-    clock = resolve(facts.freeze(root), file, report, frozenset(facts.damaged))
+    clock = resolve(facts.freeze(root), file, report, frozenset(facts.finder.damaged))
     if has is not None:
         _photos(clock, has, report)
     book = work_out(clock)
@@ -106,7 +105,14 @@ def _photos(clock: Clock, has: Callable[[str], bool], report: list[Diagnostic]) 
         try:
             there = has(name)
         except Trouble as trouble:
-            report.append(say(trouble.code, value.span, f"`{name}` cannot be used: {trouble.why}.", label="this photograph"))
+            report.append(
+                say(
+                    trouble.code,
+                    value.span,
+                    f"`{name}` cannot be used: {trouble.why}.",
+                    label="this photograph",
+                )
+            )
             continue
         if not there:
             report.append(

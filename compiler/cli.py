@@ -14,7 +14,7 @@ class _Parser(argparse.ArgumentParser):
     """argparse, with the example of each command kept as written."""
 
     def __init__(self, *args: object, **kwargs: object) -> None:
-        super().__init__(*args, formatter_class=argparse.RawDescriptionHelpFormatter, **kwargs)  # type: ignore[arg-type]
+        super().__init__(*args, formatter_class=argparse.RawDescriptionHelpFormatter, **kwargs)  # type: ignore[misc, arg-type]
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -27,23 +27,63 @@ def _parser() -> argparse.ArgumentParser:
     commands = parser.add_subparsers(dest="command", metavar="COMMAND")
 
     def command(name: str, help: str, example: str) -> argparse.ArgumentParser:
-        return commands.add_parser(name, help=help, description=help[0].upper() + help[1:] + ".", epilog=f"example:\n  {example}")
+        return commands.add_parser(
+            name, help=help, description=help[0].upper() + help[1:] + ".", epilog=f"example:\n  {example}"
+        )
 
-    one = command("new", "write a commented starter description in a new folder", 'countwheel new "Market Hall clock" --train going --train strike')
+    one = command(
+        "new",
+        "write a commented starter description in a new folder",
+        'countwheel new "Market Hall clock" --train going --train strike',
+    )
     one.add_argument("name", help="the clock's name")
-    one.add_argument("--train", action="append", metavar="TRAIN", help="a train it has: going, strike or chime (may be given again; going if none)")
+    one.add_argument(
+        "--train",
+        action="append",
+        metavar="TRAIN",
+        help="a train it has: going, strike or chime (may be given again; going if none)",
+    )
     one.add_argument("--dials", default="", metavar="NAMES", help="its dials: north,east")
-    one.add_argument("--in", dest="parent", default=".", metavar="FOLDER", help="where to put the new folder (here, if not given)")
+    one.add_argument(
+        "--in",
+        dest="parent",
+        default=".",
+        metavar="FOLDER",
+        help="where to put the new folder (here, if not given)",
+    )
 
-    one = command("check", "say what is amiss in descriptions, and whether what they expect holds", "countwheel check harbour.movement")
-    one.add_argument("files", nargs="+", metavar="FILE", help="a description, or the folder that holds one; - reads standard input")
+    one = command(
+        "check",
+        "say what is amiss in descriptions, and whether what they expect holds",
+        "countwheel check harbour.movement",
+    )
+    one.add_argument(
+        "files",
+        nargs="+",
+        metavar="FILE",
+        help="a description, or the folder that holds one; - reads standard input",
+    )
     one.add_argument("--format", choices=("text", "json", "sarif"), default="text", help="how to print it")
-    one.add_argument("--as", dest="name", default="description.movement", metavar="PATH", help="the path that standard input stands for")
+    one.add_argument(
+        "--as",
+        dest="name",
+        default="description.movement",
+        metavar="PATH",
+        help="the path that standard input stands for",
+    )
 
-    one = command("figures", "print every calculation for a clock", "countwheel figures harbour.movement --only 'going.*' --working")
+    one = command(
+        "figures",
+        "print every calculation for a clock",
+        "countwheel figures harbour.movement --only 'going.*' --working",
+    )
     one.add_argument("file", metavar="FILE")
-    one.add_argument("--only", action="append", metavar="GLOB", help="only the figures whose id fits: 'pendulum.*'")
-    one.add_argument("--working", action="store_true", help="with formula, numbers, inputs, uncertainty and source")
+    one.add_argument(
+        "--only", action="append", metavar="GLOB", help="only the figures whose id fits: 'pendulum.*'"
+    )
+    one.add_argument(
+        "--working", action="store_true", help="with formula, numbers, inputs, uncertainty and source"
+    )
     one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema figures)")
 
     one = command("draw", "write the drawings as SVG", "countwheel draw harbour.movement --to drawings")
@@ -55,7 +95,11 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME, if not given)")
     one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
 
-    one = command("build", "write everything into out/NAME: manual, drawings, figures, manifest", "countwheel build specs/*")
+    one = command(
+        "build",
+        "write everything into out/NAME: manual, drawings, figures, manifest",
+        "countwheel build specs/*",
+    )
     one.add_argument("files", nargs="+", metavar="FILE")
     one.add_argument("--to", default="out", metavar="FOLDER", help="where to (out, if not given)")
     one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")

@@ -28,7 +28,12 @@ def _tell(results: Iterable[api.Result]) -> None:
     from countwheel.diagnostics.render_text import render
 
     for result in results:
-        text = render(result.diagnostics, result.sources, colour=_colour(), width=_width() if sys.stderr.isatty() else None)
+        text = render(
+            result.diagnostics,
+            result.sources,
+            colour=_colour(),
+            width=_width() if sys.stderr.isatty() else None,
+        )
         sys.stderr.write(text)
 
 
@@ -64,7 +69,9 @@ def check(options: Namespace) -> int:
         from countwheel.diagnostics.render_text import render
 
         colour = sys.stdout.isatty() and _colour()
-        sys.stdout.write(render(diagnostics, sources, colour=colour, width=_width() if sys.stdout.isatty() else None))
+        sys.stdout.write(
+            render(diagnostics, sources, colour=colour, width=_width() if sys.stdout.isatty() else None)
+        )
         if not diagnostics:
             for result in results:
                 print(f"{result.file}: nothing amiss{_expected(result)}")
@@ -103,7 +110,9 @@ def figures(options: Namespace) -> int:
         from countwheel.diagnostics.suggest import nearest
 
         near = nearest(options.only[0], list(result.figures), 3)
-        return _fail(f"no figure fits {' or '.join(options.only)}" + (f"; there is {', '.join(near)}" if near else ""))
+        return _fail(
+            f"no figure fits {' or '.join(options.only)}" + (f"; there is {', '.join(near)}" if near else "")
+        )
     if options.json:
         sys.stdout.write(figure_json.dump(result.clock.name, chosen, result.diagnostics, result.sources))
     elif options.working:
@@ -192,7 +201,9 @@ def words(options: Namespace) -> int:
     text = words_text.about(asked, _width())
     if text is None:
         near = words_text.near(asked)
-        return _fail(f"`{asked}` is not a word of the language" + (f"; there is {', '.join(near)}" if near else ""))
+        return _fail(
+            f"`{asked}` is not a word of the language" + (f"; there is {', '.join(near)}" if near else "")
+        )
     sys.stdout.write(text)
     return CLEAN
 
@@ -230,8 +241,11 @@ def schema(options: Namespace) -> int:
     from countwheel.diagnostics import render_json
     from countwheel.emit import figure_json, model_json
 
-    made = {"model": model_json.schema, "figures": figure_json.schema, "check": lambda: render_json.SCHEMA}
-    sys.stdout.write(json.dumps(made[options.of](), ensure_ascii=False, indent=2) + "\n")
+    if options.of == "check":
+        made = render_json.SCHEMA
+    else:
+        made = model_json.schema() if options.of == "model" else figure_json.schema()
+    sys.stdout.write(json.dumps(made, ensure_ascii=False, indent=2) + "\n")
     return CLEAN
 
 
@@ -241,7 +255,9 @@ def new(options: Namespace) -> int:
     kinds = options.train or ["going"]
     unknown = [kind for kind in kinds if kind not in starter.TRAINS]
     if unknown:
-        return _fail(f"`{unknown[0]}` is not a train that a starter can have; there are {', '.join(starter.TRAINS)}")
+        return _fail(
+            f"`{unknown[0]}` is not a train that a starter can have; there are {', '.join(starter.TRAINS)}"
+        )
     dials = [name.strip() for name in options.dials.split(",") if name.strip()]
     stem, made = starter.starter(options.name, kinds, dials)
     if not stem:

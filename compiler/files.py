@@ -127,7 +127,9 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
         finally:
             shutil.rmtree(fresh, ignore_errors=True)
     except OSError as fault:
-        raise Trouble("M001", f"{target} cannot be written: {(fault.strerror or 'no reason given').lower()}") from None
+        raise Trouble(
+            "M001", f"{target} cannot be written: {(fault.strerror or 'no reason given').lower()}"
+        ) from None
 
 
 def write_file(target: Path, content: bytes) -> None:
@@ -144,10 +146,14 @@ def write_file(target: Path, content: bytes) -> None:
             if os.path.exists(fresh):
                 os.unlink(fresh)
     except OSError as fault:
-        raise Trouble("M001", f"{target} cannot be written: {(fault.strerror or 'no reason given').lower()}") from None
+        raise Trouble(
+            "M001", f"{target} cannot be written: {(fault.strerror or 'no reason given').lower()}"
+        ) from None
 
 
 def issue_time() -> int | None:
-    """The moment that outputs are dated with, seconds since 1970, from `SOURCE_DATE_EPOCH`; None leaves them undated."""
+    """The moment that outputs are dated with, seconds since 1970, from `SOURCE_DATE_EPOCH`;
+    None leaves them undated.
+    """
     text = os.environ.get("SOURCE_DATE_EPOCH", "")
     return int(text) if text.isdigit() else None

@@ -109,5 +109,5 @@ def _include(
 
 
 def _fault(code: str, span: Span, name: str, why: str) -> Diagnostic:
-    hint = "keep all files of a description in one folder, and name them from there: \"trains/going.movement\""
+    hint = 'keep all files of a description in one folder, and name them from there: "trains/going.movement"'
     return say(code, span, f"`{name}` cannot be read: {why}.", label="this file", hints=(hint,))

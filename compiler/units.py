@@ -38,7 +38,9 @@ def units() -> dict[str, tuple[Unit, ...]]:
 @cache
 def preferred_forms(dimension: str) -> tuple[str, ...]:
     """The usual spellings of a dimension's units, for messages and completion."""
-    return tuple(dict.fromkeys(u.form for several in units().values() for u in several if u.dimension == dimension))
+    return tuple(
+        dict.fromkeys(u.form for several in units().values() for u in several if u.dimension == dimension)
+    )
 
 
 def squeeze(form: str) -> str:

@@ -52,7 +52,9 @@ class Vocabulary(NamedTuple):
 
     def homes(self, spelling: str) -> tuple[str, ...]:
         """The owners under which a spelling is known."""
-        return tuple(owner for owner, known in self.owners.items() if spelling in known and owner != EVERYWHERE)
+        return tuple(
+            owner for owner, known in self.owners.items() if spelling in known and owner != EVERYWHERE
+        )
 
     def meaning(self, word: str) -> str:
         """The meaning of a word by its first owner; '' where there is none."""

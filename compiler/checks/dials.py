@@ -17,7 +17,14 @@ def _motion_works(clock: Clock) -> Iterator[tuple[str, Node, int]]:
     """Each motion work with its path and the hours that its hour hand should take."""
     common = clock.root.get("motion work")
     if common is not None:
-        hours = common.count("hours") or next((d.node.count("hours") for d in clock.dials if d.node.count("hours") and not d.node.get("motion work")), None)
+        hours = common.count("hours") or next(
+            (
+                d.node.count("hours")
+                for d in clock.dials
+                if d.node.count("hours") and not d.node.get("motion work")
+            ),
+            None,
+        )
         yield "motion_work", common, hours or 12
     for dial in clock.dials:
         own = dial.node.get("motion work")
@@ -40,7 +47,9 @@ def ratio(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
             f"The hour hand would go round once in {figure.shown} turns of the minute hand, and not in {hours}.",
             label=f"{figure.shown} to 1",
             others=tuple(Label(fact.span, fact.word) for fact in wheels),
-            hints=("count the four wheels again", "write `hours 24` where the dial is of 24 hours") if hours == 12 else ("count the four wheels again",),
+            hints=("count the four wheels again", "write `hours 24` where the dial is of 24 hours")
+            if hours == 12
+            else ("count the four wheels again",),
         )
 
 
@@ -75,7 +84,10 @@ def backwards(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
                 wrong[key].append(dial)
     for dials in wrong.values():
         first = dials[0]
-        figure = figures.get(f"{first.path}.minute_hand.sense_from_outside") or figures[f"{first.path}.hour_hand.sense_from_outside"]
+        figure = (
+            figures.get(f"{first.path}.minute_hand.sense_from_outside")
+            or figures[f"{first.path}.hour_hand.sense_from_outside"]
+        )
         names = _listed([dial.name for dial in dials if dial.name])
         which = f"the {names} dial{'s' if len(dials) > 1 else ''}" if names else "the dial"
         steps = first.leading_off.steps if first.leading_off else ()
@@ -84,7 +96,9 @@ def backwards(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
             first.node.word_span,
             f"The hands of {which} would run backwards. {figure.method}",
             label="anticlockwise from outside",
-            others=tuple(Label(step.node.span, "this pair on the way") for step in steps if "bevel" in step.kind),
+            others=tuple(
+                Label(step.node.span, "this pair on the way") for step in steps if "bevel" in step.kind
+            ),
             hints=("look which side of each bevel its mate lies on, and which way the arbor turns",),
         )
 
@@ -107,10 +121,17 @@ def once_an_hour(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
         yield say(
             "M505",
             dial.node.word_span,
-            f"The minute hand{f' of the {dial.name} dial' if dial.name else ''} would go round {figure.shown} times in an hour, and not once.",
+            f"The minute hand{f' of the {dial.name} dial' if dial.name else ''} would go round "
+            f"{figure.shown} times in an hour, and not once.",
             label=f"{figure.shown} turns an hour",
-            others=tuple(Label(step.node.span, "on the way") for step in (way.steps if way else ()) if "driver" in step.node.values),
-            hints=("count the wheels of the leading-off work again, and the train up to the arbor they are taken from",),
+            others=tuple(
+                Label(step.node.span, "on the way")
+                for step in (way.steps if way else ())
+                if "driver" in step.node.values
+            ),
+            hints=(
+                "count the wheels of the leading-off work again, and the train up to the arbor they are taken from",
+            ),
         )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from countwheel.diagnostics.record import Diagnostic
@@ -27,7 +28,11 @@ def expectations(clock: Clock, figures: Figures, faulty: bool) -> Iterator[Diagn
             continue
         named = [figures[id] for id in expectation.figures if id in figures]
         if not named:
-            yield _no_figure(expectation, figures)
+            if any(re.fullmatch(_MADE_LATER, id) for id in expectation.figures):
+                if not faulty:
+                    yield _not_yet(expectation, expectation.figures[0], ())
+            else:
+                yield _no_figure(expectation, figures)
             continue
         known = [figure for figure in named if figure.value is not None]
         missed = next((figure for figure in known if not _holds(expectation, figure)), None)
@@ -37,14 +42,25 @@ def expectations(clock: Clock, figures: Figures, faulty: bool) -> Iterator[Diagn
             if faulty:
                 continue
             waiting = next(figure for figure in named if figure.value is None)
-            wants = ", ".join(waiting.waits_for[:4]) or "a fact that is not stated"
-            yield say(
-                "M602",
-                expectation.node.span,
-                f"This cannot be judged yet: `{waiting.id}` waits for {wants}.",
-                label="not yet",
-                hints=(f"state {waiting.waits_for[0]}" if waiting.waits_for else "state what it rests on",),
-            )
+            yield _not_yet(expectation, waiting.id, waiting.waits_for)
+
+
+# Figures that every clock has once the facts for them are there.
+_MADE_LATER = (
+    r"\w+\.(duration|blows_per_day|blows_per_12h|train\.beats_per_hour)"
+    r"|pendulum\.beats_per_hour|motion_work\.ratio"
+)
+
+
+def _not_yet(expectation: Expectation, id: str, waits: tuple[str, ...]) -> Diagnostic:
+    wants = ", ".join(waits[:4]) or "facts that are not stated"
+    return say(
+        "M602",
+        expectation.node.span,
+        f"This cannot be judged yet: `{id}` waits for {wants}.",
+        label="not yet",
+        hints=(f"state {waits[0]}" if waits else "state what it rests on",),
+    )
 
 
 def _no_figure(expectation: Expectation, figures: Figures) -> Diagnostic:

@@ -29,7 +29,8 @@ def length(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
         yield say(
             "M512",
             stated.span,
-            f"A pendulum {stated.written} long does not go with its beat, which needs a length of {theory:.3f} m by theory.",
+            f"A pendulum {stated.written} long does not go with its beat, which needs a length of "
+            f"{theory:.3f} m by theory.",
             label=f"{stated.si:.3f} m",
             others=(Label(beat.span, "the beat"),) if beat else (),
             hints=("measure from where the spring bends to the middle of the bob, and time the beat again",),
@@ -43,7 +44,11 @@ def bob(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
         return
     mass = node.quantity("mass")
     volume = bob_volume(
-        node.text("shape"), node.quantity("diameter"), node.quantity("height"), node.quantity("thickness"), node.quantity("hole")
+        node.text("shape"),
+        node.quantity("diameter"),
+        node.quantity("height"),
+        node.quantity("thickness"),
+        node.quantity("hole"),
     )
     from countwheel.figures.materials import find
 
@@ -58,14 +63,19 @@ def bob(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
         yield say(
             "M510",
             mass.span,
-            f"A bob of this shape and size would weigh about {expected:.0f} kg in {node.text(part='material') or 'this metal'}; stated is {mass.written} ({mass.si:.0f} kg).",
+            f"A bob of this shape and size would weigh about {expected:.0f} kg in "
+            f"{node.text(part='material') or 'this metal'}; stated is {mass.written} ({mass.si:.0f} kg).",
             label=f"{mass.si:.0f} kg",
             hints=("measure the bob again, or look whether it is hollow or of another metal",),
         )
 
 
 def bob_volume(
-    shape: str | None, diameter: Quantity | None, height: Quantity | None, thickness: Quantity | None, hole: Quantity | None
+    shape: str | None,
+    diameter: Quantity | None,
+    height: Quantity | None,
+    thickness: Quantity | None,
+    hole: Quantity | None,
 ) -> float | None:
     """Volume in m³ of a bob of a known shape; None where a size is missing. Solids by elementary geometry."""
     if diameter is None or shape is None:

@@ -20,21 +20,28 @@ def one_layer(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
         if barrel is None or (barrel.count("layers") or 1) > 1:
             continue
         turns, length = barrel.get("turns of line"), barrel.quantity("length")
-        pitch = barrel.quantity("groove pitch") or barrel.quantity("line") or (barrel.get("line") and barrel.get("line").quantity("diameter"))  # type: ignore[union-attr]
+        line = barrel.get("line")
+        pitch = barrel.quantity("groove pitch") or (line.quantity("diameter") if line else None)
         number = barrel.number("turns of line")
         if turns is None or number is None or length is None or not pitch:
             continue
         number += barrel.number("dead turns") or 0
         needed = number * pitch.si
-        slack = sum(q.tolerance.half_width for q in (length,) if q.tolerance) + number * (pitch.tolerance.half_width if pitch.tolerance else 0)
+        slack = sum(q.tolerance.half_width for q in (length,) if q.tolerance) + number * (
+            pitch.tolerance.half_width if pitch.tolerance else 0
+        )
         if needed > length.si + slack:
             yield say(
                 "M508",
                 turns.span,
-                f"{number:g} turns of line side by side take {needed * 1000:.0f} mm, and the barrel is {length.written} long ({length.si * 1000:.0f} mm): the line must lie in more than one layer.",
+                f"{number:g} turns of line side by side take {needed * 1000:.0f} mm, and the barrel is "
+                f"{length.written} long ({length.si * 1000:.0f} mm): the line must lie in more than one layer.",
                 label="more than one layer",
                 others=(Label(length.span, "the barrel's length"),),
-                hints=("write `layers 2` where it does", "measure the line's diameter and the barrel's length again"),
+                hints=(
+                    "write `layers 2` where it does",
+                    "measure the line's diameter and the barrel's length again",
+                ),
             )
 
 
@@ -54,7 +61,8 @@ def room(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
             yield say(
                 "M509",
                 value.span,
-                f"The weight of the {train.name} train is said to fall {value.written}, and there is room for {there.written}.",
+                f"The weight of the {train.name} train is said to fall {value.written}, and there "
+                f"is room for {there.written}.",
                 label="farther than the room",
                 others=(Label(there.span, "the room there is"),),
                 hints=("measure both again, from the same floor",),
@@ -79,7 +87,8 @@ def winding_day(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
             yield say(
                 "M513",
                 node.span,
-                f"The {train.name} train runs {run:.1f} days on a winding, and the clock is wound every {days:g} days: it would stop before.",
+                f"The {train.name} train runs {run:.1f} days on a winding, and the clock is wound "
+                f"every {days:g} days: it would stop before.",
                 label=f"every {days:g} days",
                 others=(Label(train.node.word_span, f"runs {run:.1f} days"),),
                 hints=("wind it oftener, or look again at its turns of line, its fall and its parts",),
@@ -125,7 +134,8 @@ def quarters(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
         yield say(
             "M511",
             interval.span,
-            f"At twelve the quarters and the hour would take {total / 60:.0f} min, longer than there is to the next quarter.",
+            f"At twelve the quarters and the hour would take {total / 60:.0f} min, longer than "
+            "there is to the next quarter.",
             label="too slow",
             others=tuple(Label(other.span, f"{t.name}: {other.written}") for t, other in parts[:-1]),
             hints=("time a whole striking with a watch again",),

@@ -35,10 +35,18 @@ def counts_and_beat(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
             "M501",
             beat.values["value"].span,
             f"The counts of the {train.name} train make {counts.shown} beats an hour, and a beat of "
-            f"{beat.values['value'].written} makes {by_beat.shown}: the clock would be {_minutes(abs(error.value))} a day {faster}.",
+            f"{beat.values['value'].written} makes {by_beat.shown}: the clock would be "
+            f"{_minutes(abs(error.value))} a day {faster}.",
             label="this beat",
-            others=tuple(Label(gear.node.word_span, f"{gear.teeth} {'leaves' if gear.kind == 'pinion' else 'teeth'}") for gear in gears if gear.teeth),
-            hints=("count the wheels and leaves again, and time the beat over several minutes", "write `?` for the fact that is not certain"),
+            others=tuple(
+                Label(gear.node.word_span, f"{gear.teeth} {'leaves' if gear.kind == 'pinion' else 'teeth'}")
+                for gear in gears
+                if gear.teeth
+            ),
+            hints=(
+                "count the wheels and leaves again, and time the beat over several minutes",
+                "write `?` for the fact that is not certain",
+            ),
         )
 
 
@@ -83,8 +91,15 @@ def locking(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
                 f"Arbor {arbor.node.label} of {train.name} makes {figure.shown} turns for each {unit}, "
                 "so its locking would be somewhere else every time.",
                 label=f"{figure.shown} turns a {unit}",
-                others=tuple(Label(mesh.driven.node.word_span, f"{mesh.driven.teeth} driven by {mesh.driver.teeth}") for mesh in train.meshes if mesh.driven_arbor == arbor.path),
-                hints=("count its pinion, the wheel that drives it, and the lifting pins again", "write `locks 2 a turn` where it has more than one gap"),
+                others=tuple(
+                    Label(mesh.driven.node.word_span, f"{mesh.driven.teeth} driven by {mesh.driver.teeth}")
+                    for mesh in train.meshes
+                    if mesh.driven_arbor == arbor.path
+                ),
+                hints=(
+                    "count its pinion, the wheel that drives it, and the lifting pins again",
+                    "write `locks 2 a turn` where it has more than one gap",
+                ),
             )
 
 
@@ -97,15 +112,19 @@ def count_wheel(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
         if wheel is None or figure is None or figure.value is not False or kind is None:
             continue
         pair = wheel.get("count")
-        pins = next((arbor.node.get("lifting pins") for arbor in train.arbors if arbor.node.get("lifting pins")), None)
+        pins = next(
+            (arbor.node.get("lifting pins") for arbor in train.arbors if arbor.node.get("lifting pins")), None
+        )
         passed = figures[f"{train.name}.count_wheel.{unit_of(train)}s_per_turn"]
         yield say(
             "M507",
             (pair or wheel).span if pair else wheel.word_span,
-            f"By its gearing the count wheel passes {passed.shown} {unit_of(train)}s in a turn; cut for {kind[0]} it needs "
+            f"By its gearing the count wheel passes {passed.shown} {unit_of(train)}s in a turn; "
+            f"cut for {kind[0]} it needs "
             f"{figures[f'{train.name}.{unit_of(train)}s_per_12h'].shown} in twelve hours.",
             label=f"{passed.shown} a turn",
-            others=(Label(kind[1].span, f"cut for {kind[0]}"),) + ((Label(pins.span, "the lifting pins"),) if pins else ()),
+            others=(Label(kind[1].span, f"cut for {kind[0]}"),)
+            + ((Label(pins.span, "the lifting pins"),) if pins else ()),
             hints=("count the count wheel, its pinion and the lifting pins again",),
         )
 
@@ -130,7 +149,8 @@ def senses(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
                 yield say(
                     "M514",
                     fact.span,
-                    f"{path} is said to turn {sense}, but through the train it turns {reached[path]} if {first_path} turns {first_sense}.",
+                    f"`{path}` is said to turn {sense}, but through the train it turns "
+                    f"{reached[path]} if {first_path} turns {first_sense}.",
                     label=f"{sense} here",
                     others=(Label(first_fact.span, f"from this {first_path} turns {first_sense}"),),
                     hints=("look again from the front, with the clock going",),
@@ -143,7 +163,10 @@ def _carried(train: Train, start: str, sense: Sense) -> dict[str, Sense]:
     while reached:
         here = reached.pop()
         for mesh in train.meshes:
-            for this, other in ((mesh.driver_arbor, mesh.driven_arbor), (mesh.driven_arbor, mesh.driver_arbor)):
+            for this, other in (
+                (mesh.driver_arbor, mesh.driven_arbor),
+                (mesh.driven_arbor, mesh.driver_arbor),
+            ):
                 if this == here and other not in known and mesh.reverses is not None:
                     known[other] = opposite(known[here]) if mesh.reverses else known[here]
                     reached.append(other)
@@ -162,15 +185,23 @@ def sizes(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
             if value is None:
                 continue
             apart = abs(figure.value - value.si * 1000)
-            spread = 3 * ((figure.uncertainty or 0.0) + (value.tolerance.half_width * 1000 if value.tolerance else 0.0))
+            spread = 3 * (
+                (figure.uncertainty or 0.0) + (value.tolerance.half_width * 1000 if value.tolerance else 0.0)
+            )
             if apart > max(spread, 0.01 * figure.value):
                 yield say(
                     "M515",
                     value.span,
-                    f"Module and counts put these arbors {figure.shown} mm apart; they are stated to be {value.written}.",
+                    f"Module and counts put these arbors {figure.shown} mm apart; they are stated "
+                    f"to be {value.written}.",
                     label=f"{value.si * 1000:.1f} mm",
-                    others=(Label(mesh.driver.node.word_span, "this wheel"), Label(mesh.driven.node.word_span, "and this one")),
-                    hints=("measure again between the pivots' centres; then look at the counts and the module",),
+                    others=(
+                        Label(mesh.driver.node.word_span, "this wheel"),
+                        Label(mesh.driven.node.word_span, "and this one"),
+                    ),
+                    hints=(
+                        "measure again between the pivots' centres; then look at the counts and the module",
+                    ),
                 )
 
 
@@ -196,10 +227,13 @@ def same_module(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
                 yield say(
                     "M515",
                     two.span,
-                    f"{mesh.driven.path} has a module of {b.written} and its mate {mesh.driver.path} one of {a.written}; they cannot work together.",
+                    f"`{mesh.driven.path}` has a module of {b.written} and its mate "
+                    f"`{mesh.driver.path}` one of {a.written}; they cannot work together.",
                     label=b.written,
                     others=(Label(one.span, a.written),),
-                    hints=("the module is the pitch diameter divided by the count of teeth: measure both again",),
+                    hints=(
+                        "the module is the pitch diameter divided by the count of teeth: measure both again",
+                    ),
                 )
 
 

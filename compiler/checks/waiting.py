@@ -28,11 +28,16 @@ def waiting(clock: Clock, figures: dict[str, Figure]) -> Iterator[Diagnostic]:
     first = clock.root.get("clock") or next(iter(clock.root.facts), clock.root)
     held = sum(1 for figure in figures.values() if any(path in missing for path in figure.waits_for))
     ordered = sorted(missing, key=lambda path: (-missing[path], path))
-    listed = ", ".join(ordered[:SHOWN]) + (f" and {len(ordered) - SHOWN} more" if len(ordered) > SHOWN else "")
+    listed = ", ".join(ordered[:SHOWN]) + (
+        f" and {len(ordered) - SHOWN} more" if len(ordered) > SHOWN else ""
+    )
     yield say(
         "M604",
         first.word_span,
         f"{held} figure{'s wait' if held > 1 else ' waits'} for facts of which nothing is said: {listed}.",
         label="of this clock",
-        hints=("state them, or write `?` where they are not known", "`countwheel figures` shows which figures wait, and for what"),
+        hints=(
+            "state them, or write `?` where they are not known",
+            "`countwheel figures` shows which figures wait, and for what",
+        ),
     )

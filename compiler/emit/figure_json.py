@@ -69,26 +69,46 @@ def schema() -> dict[str, Any]:
     from countwheel.diagnostics.render_json import SCHEMA as DIAGNOSTICS
 
     def an_object(properties: dict[str, Any]) -> dict[str, Any]:
-        return {"type": "object", "properties": properties, "required": list(properties), "additionalProperties": False}
+        return {
+            "type": "object",
+            "properties": properties,
+            "required": list(properties),
+            "additionalProperties": False,
+        }
 
     figure = an_object(
         {
             "id": {"type": "string", "description": "TRAIN_OR_BLOCK.PATH.QUANTITY, stable"},
             "title": _STRING,
-            "value": {"type": ["number", "string", "boolean", "null"], "description": "full precision; null while it waits"},
+            "value": {
+                "type": ["number", "string", "boolean", "null"],
+                "description": "full precision; null while it waits",
+            },
             "unit": _STRING,
             "shown": {"type": "string", "description": "the value as printed, to the digits that it bears"},
-            "exact": {"type": ["string", "null"], "description": "the value as a fraction, where exactly known"},
-            "uncertainty": {"type": ["number", "null"], "description": "standard, k = 1, in `unit`; null where exact"},
+            "exact": {
+                "type": ["string", "null"],
+                "description": "the value as a fraction, where exactly known",
+            },
+            "uncertainty": {
+                "type": ["number", "null"],
+                "description": "standard, k = 1, in `unit`; null where exact",
+            },
             "how_propagated": _STRING,
             "inputs": {
                 "type": "array",
-                "items": an_object({"path": _STRING, "written": _STRING, "evidence": _STRING, "tolerance": _STRING}),
+                "items": an_object(
+                    {"path": _STRING, "written": _STRING, "evidence": _STRING, "tolerance": _STRING}
+                ),
             },
             "formula": _STRING,
             "substitution": _STRING,
             "symbols": {"type": "array", "items": an_object({"symbol": _STRING, "what": _STRING})},
-            "budget": {"type": "object", "additionalProperties": {"type": "number"}, "description": "share of the variance by input path"},
+            "budget": {
+                "type": "object",
+                "additionalProperties": {"type": "number"},
+                "description": "share of the variance by input path",
+            },
             "standing": {"type": "string", "description": "how the weakest of its inputs is known"},
             "method": _STRING,
             "source": _STRING,

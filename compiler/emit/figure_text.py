@@ -41,7 +41,11 @@ def _sheet(figure: Figure, width: int) -> list[str]:
 
     def say(name: str, text: str) -> None:
         first = f"{_INDENT}{name:<12}"
-        lines.extend(wrap(text, width, initial_indent=first, subsequent_indent=" " * len(first), break_long_words=False))
+        lines.extend(
+            wrap(
+                text, width, initial_indent=first, subsequent_indent=" " * len(first), break_long_words=False
+            )
+        )
 
     say("is", value_text(figure))
     if figure.formula:

@@ -7,7 +7,8 @@ is not there, and no chapter speaks of a part that the clock does not have.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Container, Mapping, Sequence
+from dataclasses import dataclass
 from fnmatch import fnmatchcase
 from functools import cache
 from importlib.resources import files
@@ -19,7 +20,7 @@ from countwheel.emit.drawing import Drawing
 from countwheel.emit.keeper_text import KeeperText, keeper_xml
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.shown import ShownFigure, path_words
-from countwheel.emit.view import ClockView, view_of
+from countwheel.emit.view import ClockView, Note, view_of
 from countwheel.emit.words import link_words, words_used
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
@@ -75,6 +76,7 @@ def build_manual(clock: Clock, figures: Mapping[str, Figure], drawings: Sequence
         "principal": principal_figures(view),
         "uk": _in_united_kingdom(view),
         "own": _placed(view.procedures, numbers),
+        "notes": _notes(view, numbers),
     }
 
     def blocks(id: str, **more: Any) -> tuple[Block, ...]:
@@ -122,7 +124,7 @@ def _patterns() -> tuple[str, ...]:
 
 
 def _placed(
-    procedures: Mapping[str, KeeperText], chapters: Iterable[str]
+    procedures: Mapping[str, KeeperText], chapters: Container[str]
 ) -> dict[str, dict[str, KeeperText]]:
     """The keeper's procedures by the chapter that each stands in, of the chapters that there are."""
     homes = [id for id in _PLACES if id in chapters]
@@ -134,9 +136,42 @@ def _placed(
     return placed
 
 
+# Facts of a train that a remark may stand under to be read by whoever winds it.
+_WOUND_PARTS = frozenset({"barrel", "winding", "maintaining power", "automatic winding"})
+
+
+@dataclass(frozen=True, slots=True)
+class _Notes:
+    """The keeper's remarks by where they are read: those on winding by the name of the train."""
+
+    before: tuple[Note, ...]
+    winding: Mapping[str, tuple[Note, ...]]
+    regulating: tuple[Note, ...]
+    remarks: tuple[Note, ...]
+
+
+def _notes(view: ClockView, chapters: Container[str]) -> _Notes:
+    wound = {train.name for train in (*view.by_hand, *view.motors)}
+
+    def home(note: Note) -> tuple[str, str]:
+        first, second = (*note.where, "", "")[:2]
+        if not first or note.where == ("clock",):
+            return "before", ""
+        if first in wound and second in _WOUND_PARTS:
+            return "winding", first
+        return ("regulating" if first == "pendulum" and "regulating" in chapters else "remarks"), ""
+
+    def of(*place: str) -> tuple[Note, ...]:
+        return tuple(note for note in view.notes if home(note) == place)
+
+    winding = {name: of("winding", name) for name in sorted(wound)}
+    return _Notes(of("before", ""), winding, of("regulating", ""), of("remarks", ""))
+
+
 def _has_remarks(clock: ClockView) -> bool:
     chapters = [id for id, applies in _CHAPTERS if id in _PLACES and applies(clock)]
-    return bool(clock.history or clock.notes or clock.states or _placed(clock.procedures, chapters)["remarks"])
+    placed = _placed(clock.procedures, chapters)["remarks"]
+    return bool(clock.history or clock.states or placed or _notes(clock, chapters).remarks)
 
 
 def _in_united_kingdom(view: ClockView) -> bool:

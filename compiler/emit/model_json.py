@@ -42,7 +42,9 @@ def schema() -> dict[str, Any]:
             "type": "array",
             "items": {
                 "allOf": [{"$ref": "#/$defs/Node"}],
-                "oneOf": [_word(word, entry.meaning, vocabulary.owners) for word, entry in sorted(words.items())],
+                "oneOf": [
+                    _word(word, entry.meaning, vocabulary.owners) for word, entry in sorted(words.items())
+                ],
             },
         }
     return {
@@ -52,7 +54,10 @@ def schema() -> dict[str, Any]:
         "properties": {
             "schema": {"const": NAME},
             "movement": {"type": "string"},
-            "facts": {"allOf": [{"$ref": "#/$defs/Node"}], "properties": {"facts": {"$ref": "#/$defs/block movement"}}},
+            "facts": {
+                "allOf": [{"$ref": "#/$defs/Node"}],
+                "properties": {"facts": {"$ref": "#/$defs/block movement"}},
+            },
         },
         "required": ["schema", "movement", "facts"],
         "additionalProperties": False,

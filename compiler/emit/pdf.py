@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import json
 import unicodedata
+from collections.abc import Callable
 from dataclasses import fields, is_dataclass
 from functools import lru_cache
 from importlib.resources import files
@@ -21,9 +22,9 @@ from countwheel.emit.svg_inline import size_mm
 Paper = Literal["a4", "us-letter"]
 
 # Every font that the library carries has these: plain Latin, accents, the marks of punctuation and measure.
-_SURE = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0x180)])) | frozenset(
-    "–—‘’“”…×÷±−°′″½¼¾²³·\n\u2002"
-)
+_LATIN = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0xAD), *range(0xAE, 0x180)]))
+_SURE = _LATIN | frozenset("–—‘’“”…×÷±−°′″½¼¾²³·\n\t\u2002")
+_BOX = "□"
 
 
 def print_pdf(document: Document, *, paper: Paper = "a4", timestamp: int | None = None) -> bytes:
@@ -41,12 +42,22 @@ def print_pdf(document: Document, *, paper: Paper = "a4", timestamp: int | None 
     data["pictures"] = {
         part.id: _picture(part.drawing) for part in walk(document) if isinstance(part, Picture)
     }
+    try:
+        return _set(_printable(data, _has_shape), timestamp)
+    except typst.TypstError:
+        # Each letter has a shape and yet some of them together (stacked accents) have none: name them all.
+        return _set(_printable(data, lambda letter: False), timestamp)
+
+
+def _set(data: Any, timestamp: int | None) -> bytes:
+    import typst
+
     template = files("countwheel.emit").joinpath("templates/print/manual.typ").read_bytes()
     made = typst.compile(
         template,
         format="pdf",
         ignore_system_fonts=True,
-        sys_inputs={"document": json.dumps(_printable(data), ensure_ascii=False)},
+        sys_inputs={"document": json.dumps(data, ensure_ascii=False)},
         pdf_standards="ua-1",
         timestamp=timestamp,
     )
@@ -75,14 +86,20 @@ def _picture(drawing: Drawing) -> dict[str, Any]:
 
 
 # -- letters that no font of ours has ------------------------------------------
-def _printable(data: Any) -> Any:
-    """The same data with each letter that cannot be printed given by its name, in all texts but drawings."""
+def _printable(data: Any, has_shape: Callable[[str], bool], *, drawn: bool = False) -> Any:
+    """The same data with each letter that cannot be printed given by its name.
+
+    In a drawing, where there is no room for a name, an empty box stands for it.
+    """
     if isinstance(data, dict):
-        return {key: value if key == "svg" else _printable(value) for key, value in data.items()}
+        return {key: _printable(value, has_shape, drawn=key == "svg") for key, value in data.items()}
     if isinstance(data, list):
-        return [_printable(inner) for inner in data]
+        return [_printable(inner, has_shape) for inner in data]
     if isinstance(data, str) and not _SURE.issuperset(data):
-        return "".join(letter if letter in _SURE or _has_shape(letter) else _name(letter) for letter in data)
+        return "".join(
+            letter if letter in _SURE or has_shape(letter) else _BOX if drawn else _name(letter)
+            for letter in data
+        )
     return data
 
 

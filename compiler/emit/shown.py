@@ -164,6 +164,18 @@ class ShownFigure:
         return self.text if self.value is None else bearing(abs(self.value), self.uncertainty)
 
     @property
+    def rough(self) -> str:
+        """The same to two digits: what is only about so much."""
+        return self.text if self.value is None else bearing(abs(self.value), self.uncertainty, 2)
+
+    @property
+    def doubtful(self) -> bool:
+        """Whether it rests on weak facts and may be out by more than a twentieth."""
+        if self.value is None or not self.weak:
+            return False
+        return self.uncertainty is None or self.uncertainty > abs(self.value) / 20
+
+    @property
     def whole(self) -> str:
         """The nearest whole number: turns that are counted aloud."""
         return self.text if self.value is None else fixed(self.value, 0)

@@ -21,7 +21,9 @@ def about(word: str, width: int = 100) -> str | None:
     words = load()
     asked = " ".join(word.lower().split())
     parts: list[str] = []
-    hits = dict.fromkeys(entry for entry in words.entries if asked in (entry.word.lower(), *(a.lower() for a in entry.also)))
+    hits = dict.fromkeys(
+        entry for entry in words.entries if asked in (entry.word.lower(), *(a.lower() for a in entry.also))
+    )
     for entry in hits:
         owners = ", ".join("the file itself" if o == "movement" else o for o in entry.owners)
         if entry.owners[0].startswith("set "):
@@ -46,7 +48,10 @@ def _details(entry: Entry, words: Vocabulary, width: int) -> str:
     if entry.takes:
         from countwheel.resolve.patterns import form
 
-        out += _text(f"written: {entry.word} {form(entry.takes)}" if entry.fixed else f"written: {form(entry.takes)}", width)
+        out += _text(
+            f"written: {entry.word} {form(entry.takes)}" if entry.fixed else f"written: {form(entry.takes)}",
+            width,
+        )
     if entry.example:
         out += _text(f"example: {entry.example}", width)
     if entry.also:
@@ -69,5 +74,11 @@ def _entries(entries: dict[str, Entry], width: int) -> str:
     lines = []
     for entry in dict.fromkeys(entries.values()):
         lines.append(f"  {entry.example or entry.word}")
-        lines.append(_text(entry.meaning + (f" (also read: {', '.join(entry.also)})" if entry.also else ""), width, "      ").rstrip("\n"))
+        lines.append(
+            _text(
+                entry.meaning + (f" (also read: {', '.join(entry.also)})" if entry.also else ""),
+                width,
+                "      ",
+            ).rstrip("\n")
+        )
     return "\n".join(lines) + "\n"

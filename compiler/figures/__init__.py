@@ -16,10 +16,26 @@ if TYPE_CHECKING:
 
 def work_out(clock: Clock) -> Book:
     """All figures of a clock, in the order in which they rest on one another."""
-    from countwheel.figures import dials, gravity, motion, power, striking, train, work
+    from countwheel.figures import (
+        compensation,
+        dials,
+        gravity,
+        line,
+        motion,
+        pendulum,
+        power,
+        rating,
+        striking,
+        train,
+        winding,
+        work,
+    )
     from countwheel.figures.book import Book
 
     book = Book(clock)
-    for mechanism in (gravity, train, striking, motion, dials, power, work):
+    order = (
+        gravity, train, striking, motion, dials, power, line, work, winding, pendulum, rating, compensation,
+    )  # fmt: skip
+    for mechanism in order:
         mechanism.work_out(book)
     return book

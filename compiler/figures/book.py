@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from countwheel.figures import typography
 from countwheel.figures.facts import At, child_path
-from countwheel.figures.formula import Formula, FormulaError, Numeric, formula
+from countwheel.figures.formula import Formula, FormulaError, Numeric, Sym, formula
 from countwheel.figures.record import Figure, Input, Result
 from countwheel.figures.rounding import (
     USUAL_DIGITS,
@@ -140,7 +140,8 @@ class Book:
         if missing := [name for name in read.symbols if name not in terms]:
             raise FormulaError(f"{id}: nothing is given for {', '.join(missing)}")
         used = {name: terms[name] for name in read.symbols}
-        left = f"{typography.symbol_text(symbol)} = " if symbol else ""
+        plain = isinstance(read.tree, Sym)  # a fact taken over as it stands needs no equals sign
+        left = f"{typography.symbol_text(symbol)} = " if symbol and not plain else ""
         waits = tuple(dict.fromkeys(path for term in used.values() for path in term.waits))
         inputs = _merge(term.inputs for term in used.values())
         standings = frozenset().union(*(term.standings for term in used.values()))
@@ -199,6 +200,7 @@ class Book:
         terms = tuple(inputs)
         waits = tuple(dict.fromkeys(path for term in terms for path in term.waits))
         standings = frozenset().union(*(term.standings for term in terms))
+        standings |= {fact.evidence.split(" ")[0] for fact in facts}
         given = None if waits else value
         if not shown and given is not None:
             shown = {True: "yes", False: "no"}[given] if isinstance(given, bool) else str(given)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from countwheel.figures import materials, rigid
 from countwheel.figures.book import At, Book, Term, constant, waiting
+from countwheel.figures.pendulum import length_term
 
 WARMTH = "expansion of lengths; rate of a pendulum, half the relative change of its length"
-SIGN = " Minus: it loses when it grows warmer."
+SIGN = " Plus: it loses when warmer; minus: it gains."
 WOOD = "Damp moves wood more than warmth does: what keeps it out matters more than this figure."
 AIR = (
     "buoyancy of the air; that carried air about doubles it: Encyclopaedia Britannica, 11th ed., Clock, and"
@@ -76,7 +77,7 @@ def _plain(book: Book, here: At) -> None:
     way, growth, half, size = _bob_share(here, bob)
     where: dict[str, Term] = {"α": rod}
     if not way or growth is None:
-        text = "-43200*α"
+        text = "43200*α"
         method = "A plain rod with the bob held at its middle." + SIGN
         if not bob.at.has("borne at"):
             method = (
@@ -84,14 +85,14 @@ def _plain(book: Book, here: At) -> None:
                 + SIGN
             )
     else:
-        where |= {"β": growth, "L": book.use("pendulum.theoretical_length", "m"), **size}
+        where |= {"β": growth, "L": length_term(book), **size}
         sign, other = ("+", "-") if way > 0 else ("-", "+")
-        text = f"-43200*(α*(L {sign} {half}) {other} β*{half})/L"
+        text = f"43200*(α*(L {sign} {half}) {other} β*{half})/L"
         ends = "bottom, so that it grows upwards" if way > 0 else "top, so that it grows downwards"
         method = f"A plain rod that bears the bob at its {ends}." + SIGN
     book.derive(
         "pendulum.temperature_coefficient",
-        "change of rate for one degree warmer",
+        "loss of rate for one degree warmer",
         text,
         where,
         unit="s/day per °C",
@@ -118,15 +119,15 @@ def _mercury(book: Book, here: At, bob: rigid.Bob, rod: Term, mercury: materials
     height = bob.at.term("mercury height", "height of the mercury in its jar", "m")
     book.derive(
         "pendulum.temperature_coefficient",
-        "change of rate for one degree warmer",
-        "-43200*(α*(L + h/2) - s*(γ - 2*β)*h/2)/L",
+        "loss of rate for one degree warmer",
+        "43200*(α*(L + h/2) - s*(γ - 2*β)*h/2)/L",
         {
             "α": rod,
             "γ": volume,
             "β": jar,
             "s": _mercury_share(book, bob, mercury, height),
             "h": height,
-            "L": book.use("pendulum.theoretical_length", "m"),
+            "L": length_term(book),
         },
         unit="s/day per °C",
         symbol="k",
@@ -195,12 +196,12 @@ def _stack(book: Book, here: At, members: tuple[At, ...]) -> None:
         )
     book.derive(
         "pendulum.temperature_coefficient",
-        "change of rate for one degree warmer",
-        "-43200*(d - u)/(10**6*L)",
+        "loss of rate for one degree warmer",
+        "43200*(d - u)/(10**6*L)",
         {
             "d": book.use("pendulum.compensation.down", "µm/°C"),
             "u": book.use("pendulum.compensation.up", "µm/°C"),
-            "L": book.use("pendulum.theoretical_length", "m"),
+            "L": length_term(book),
         },
         unit="s/day per °C",
         symbol="k",
@@ -218,8 +219,8 @@ def _air(book: Book, here: At) -> None:
     )
     figure = book.derive(
         "pendulum.barometric_coefficient",
-        "change of rate for one hectopascal more, by the lift of the air alone",
-        "-43200*ρ/(p*ρ_b)",
+        "loss of rate for one hectopascal more, by the lift of the air alone",
+        "43200*ρ/(p*ρ_b)",
         {
             "ρ": constant(AIR_DENSITY, "kg/m³", "density of the air", AIR_DENSITY_U, "CIPM-2007, 20 °C"),
             "p": constant(STANDARD_PRESSURE, "hPa", "pressure of that air"),
@@ -228,12 +229,12 @@ def _air(book: Book, here: At) -> None:
         unit="s/day per hPa",
         symbol="b",
         source=AIR,
-        method="Minus: it loses when the barometer rises. The bob stands for the whole pendulum.",
+        method="It loses when the barometer rises. The bob stands for the whole pendulum.",
         cautions=("The air that the pendulum carries along about doubles this.",),
     )
     book.derive(
         "pendulum.barometric_coefficient.with_carried_air",
-        "change of rate for one hectopascal more, with the air carried along",
+        "loss of rate for one hectopascal more, with the air carried along",
         "κ*b",
         {
             "κ": constant(

@@ -41,7 +41,7 @@ class Drive:
     # -- terms ---------------------------------------------------------
     @property
     def gravity(self) -> Term:
-        return gravity.at_place(self.book)
+        return gravity.anywhere(self.book)
 
     @property
     def parts(self) -> Term:

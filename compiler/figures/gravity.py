@@ -9,6 +9,7 @@ from countwheel.figures.book import Book, Term, constant
 # GRS80: H. Moritz, Geodetic Reference System 1980, Bulletin Géodésique 54 (1980); check values in
 # Bulletin Géodésique 62 (1988), page 356.
 EQUATOR = 9.7803267715  # m/s², normal gravity at the equator
+POLE = 9.8321863685  # m/s², and at the pole
 SOMIGLIANA = 0.001931851353
 ECCENTRICITY_2 = 0.00669438002290  # first eccentricity squared
 FLATTENING = 1 / 298.257222101
@@ -72,6 +73,20 @@ def work_out(book: Book) -> None:
         source=SOURCE,
         method="Normal gravity at the latitude, lessened with height; a measured value would be surer.",
     )
+
+
+def anywhere(book: Book) -> Term:
+    """Gravity for weights and rates: that of the place where it is known, else between equator and pole.
+
+    It differs by half a per cent over the whole earth, so a pull or a rate need not wait for the latitude;
+    a pendulum's length does.
+    """
+    here = at_place(book)
+    if here.known:
+        return here
+    middle = (EQUATOR + POLE) / 2
+    spread = (POLE - EQUATOR) / 2 / math.sqrt(3)
+    return constant(middle, "m/s²", "gravity, the place not being known", spread, "GRS80", assumed=True)
 
 
 def at_place(book: Book) -> Term:

@@ -79,24 +79,7 @@ def _chosen_beat(book: Book, here: At) -> tuple[Term, str]:
 
 def _length(book: Book, here: At) -> None:
     g = gravity.at_place(book)
-    arc = half_arc(here)
-    where = {"g": g, "T": book.use("pendulum.period", "s")}
-    text, method = "g*T**2/(4*pi**2)", "At no arc: no half arc is stated, so it is not corrected for it."
-    if arc.known:
-        where["a"] = arc
-        text = "g*T**2/(4*pi**2)*agm(1, cos(a/2))**2"
-        method = "Corrected for the arc: a clock that swings wider must be shorter to keep the same time."
-    book.derive(
-        "pendulum.theoretical_length",
-        "length of the simple pendulum that beats so at this place",
-        text,
-        where,
-        unit="m",
-        symbol="L",
-        source=THEORY,
-        method=method
-        + " It reaches from the suspension to the centre of oscillation, not to the bob's middle.",
-    )
+    _theoretical(book, here, "pendulum.theoretical_length", "at this place", g)
     book.derive(
         "pendulum.seconds_pendulum",
         "length of the seconds pendulum at this place",
@@ -107,6 +90,36 @@ def _length(book: Book, here: At) -> None:
         source=THEORY,
         method="At no arc.",
     )
+
+
+def _theoretical(book: Book, here: At, id: str, where_it_is: str, g: Term) -> None:
+    arc = half_arc(here)
+    where = {"g": g, "T": book.use("pendulum.period", "s")}
+    text, method = "g*T**2/(4*pi**2)", "At no arc: no half arc is stated, so it is not corrected for it."
+    if arc.known:
+        where["a"] = arc
+        text = "g*T**2/(4*pi**2)*agm(1, cos(a/2))**2"
+        method = "Corrected for the arc: a clock that swings wider must be shorter to keep the same time."
+    book.derive(
+        id,
+        f"length of the simple pendulum that beats so, {where_it_is}",
+        text,
+        where,
+        unit="m",
+        symbol="L",
+        source=THEORY,
+        method=method + " It reaches to the centre of oscillation, not to the bob's middle.",
+    )
+
+
+def length_term(book: Book) -> Term:
+    """The theoretical length for rates, in m: at the place, or with gravity's spread where none is known."""
+    id = "pendulum.theoretical_length"
+    if book.known(id) or not book.known("pendulum.period"):
+        return book.use(id, "m")
+    here = book.at(book.clock.pendulum, "pendulum")
+    _theoretical(book, here, f"{id}.anywhere", "the place not being known", gravity.anywhere(book))
+    return book.use(f"{id}.anywhere", "m")
 
 
 def _arc(book: Book, here: At) -> None:

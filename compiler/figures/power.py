@@ -290,11 +290,12 @@ def _first_to_wind(book: Book, found: tuple[Drive, ...]) -> None:
         for _, drive in known
     )
     method += f" (not known for {lacking} more)." if lacking else "."
-    book.state(
-        "duration.first_to_wind",
-        "train that needs winding first",
-        known[0][1].train.name,
-        [book.use(f"{drive.id}.duration") for _, drive in known],
-        source=DURATION,
-        method=method,
-    )
+    for drive in found:
+        book.state(
+            f"{drive.id}.duration.first_to_wind",
+            "train that needs winding first",
+            known[0][1].train.name,
+            [book.use(f"{one.id}.duration") for _, one in known],
+            source=DURATION,
+            method=method,
+        )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from countwheel.figures import gravity, rigid
 from countwheel.figures.book import At, Book, Term
-from countwheel.figures.pendulum import THEORY, half_arc
+from countwheel.figures.pendulum import THEORY, half_arc, length_term
 
 SMALL = "E. Beckett, A Rudimentary Treatise on Clocks, 8th ed., pp. 49-51"
 LIFT = (
@@ -59,7 +59,7 @@ def _nut(book: Book, here: At) -> None:
             text = f"43200*p/1000*(m*(2*x/I - 1/S) + m_n*(2*(x + {below})/I - 1/S))"
         method = "As a rigid body: the bob moves, the rod and the rest do not."
     else:
-        where = {"p": pitch, "L": book.use("pendulum.theoretical_length", "m")}
+        where = {"p": pitch, "L": length_term(book)}
         text, method = "43200*p/1000/L", _simple_because(book)
     figure = book.derive(
         "pendulum.nut.rate_per_turn",
@@ -88,7 +88,7 @@ def _nut(book: Book, here: At) -> None:
 
 def _tray(book: Book, here: At) -> None:
     body = _body(book)
-    length = book.use("pendulum.theoretical_length", "m")
+    length = length_term(book)
     mass = book.use("pendulum.mass", "kg")
     tray = here.at("tray")
     if tray.node is not None:
@@ -125,11 +125,11 @@ def _tray(book: Book, here: At) -> None:
 
 
 def _energy(book: Book, here: At) -> None:
-    g, arc = gravity.at_place(book), half_arc(here)
+    g, arc = gravity.anywhere(book), half_arc(here)
     if book.known("pendulum.first_moment"):
         moment, text = {"S": book.use("pendulum.first_moment", "kg·m")}, "1000*S*g*(1 - cos(a))"
     else:
-        length = book.use("pendulum.theoretical_length", "m")
+        length = length_term(book)
         moment = {"M": book.use("pendulum.mass", "kg"), "L": length}
         text = "1000*M*L*g*(1 - cos(a))"
     energy = book.derive(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from countwheel.figures import gravity, materials
 from countwheel.figures.book import At, Book, Term, constant
 from countwheel.figures.formula import formula
-from countwheel.figures.pendulum import half_arc
+from countwheel.figures.pendulum import half_arc, length_term
 
 BODY = "mechanics of the rigid pendulum: equivalent length = moment of inertia over first moment"
 SOLIDS = "mechanics: moments of inertia of plain solids"
@@ -193,7 +193,7 @@ def _bending_depth(book: Book, here: At) -> None:
             "b": spring.term("width", "width of the spring", "mm"),
             "c": spring.term("thickness", "thickness of the spring", "mm"),
             "m": here.at("bob").term("mass", "mass of the bob", "kg"),
-            "g": gravity.at_place(book),
+            "g": gravity.anywhere(book),
         },
         unit="mm",
         symbol="δ",
@@ -267,7 +267,7 @@ def _bob_centre(book: Book, here: At, bob: Bob) -> None:
     where = {
         "m": bob.mass,
         "J": book.use("pendulum.bob.moment_of_inertia", "kg·m²"),
-        "L": book.use("pendulum.theoretical_length", "m"),
+        "L": length_term(book),
     }
     told = ["bob"]
     inertia, moment = "J", ""
@@ -343,7 +343,7 @@ def _whole(book: Book, here: At, bob: Bob) -> None:
     lengths = (
         ("I/S", {"I": book.use("pendulum.moment_of_inertia"), "S": book.use("pendulum.first_moment")})
         if by_parts
-        else ("L", {"L": book.use("pendulum.theoretical_length", "m")})
+        else ("L", {"L": length_term(book)})
     )
     book.derive(
         "pendulum.centre_of_oscillation",
@@ -365,7 +365,7 @@ def _whole(book: Book, here: At, bob: Bob) -> None:
             "pi*sqrt(L/g)" + ("/agm(1, cos(a/2))" if arc.known else ""),
             {
                 "L": book.use("pendulum.centre_of_oscillation", "m"),
-                "g": gravity.at_place(book),
+                "g": gravity.anywhere(book),
                 "a": arc,
             },
             unit="s",

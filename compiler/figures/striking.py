@@ -19,7 +19,10 @@ from countwheel.model.values import Words
 
 # E. Beckett, Clocks, Watches and Bells, 1903, pages 165-176 and 195-201; W. Derham, The Artificial
 # Clock-maker, 1696, pages 34-46.
-SOURCE = "E. Beckett, Clocks, Watches and Bells, 8th ed. 1903, pages 165-201; W. Derham, The Artificial Clock-maker, 1696, pages 34-46"
+SOURCE = (
+    "E. Beckett, Clocks, Watches and Bells, 8th ed. 1903, pages 165-201;"
+    " W. Derham, The Artificial Clock-maker, 1696, pages 34-46"
+)
 QUARTERS = (1, 2, 3, 4)
 HOURS = sum(range(1, 13))
 # What each kind of striking gives in twelve hours, in blows or, for quarters, in changes.
@@ -117,9 +120,9 @@ def _lifter(train: Train) -> tuple[Arbor, Term] | None:
     drum = train.node.get("chime barrel")
     if drum is not None:
         path = (drum.text("driven by") or "").lower()
-        arbor = next((a for a in train.arbors if path in (a.path, a.name)), None)
-        if arbor is not None:
-            return arbor, _drum_turns(drum)
+        carrier = next((a for a in train.arbors if path in (a.path, a.name)), None)
+        if carrier is not None:
+            return carrier, _drum_turns(drum)
     return None
 
 
@@ -135,15 +138,12 @@ def _inverse(node: Node, what: str) -> Term:
 
 def _drum_turns(drum: Node) -> Term:
     """Turns of the arbor for one change: through the pairs of wheels between it and the chime barrel."""
-    changes = drum.number("changes a turn")
-    if changes is None:
+    node = drum.get("changes a turn")
+    changes = node.number() if node else None
+    if node is None or not changes:
         return waiting(f"{drum.path}.changes_a_turn", "changes in one turn of the chime barrel", "turns/blow")
     turns = 1 / Fraction(changes).limit_denominator(1000)
-    inputs = [
-        Input(
-            f"{drum.path}.changes_a_turn", f"{changes:g}", evidence_text(drum.get("changes a turn").evidence)
-        )
-    ]  # type: ignore[union-attr]
+    inputs = [Input(node.path, f"{changes:g}", evidence_text(node.evidence))]
     for pair in drum.all("gear"):
         driver, driven = pair.count(part="driver"), pair.count(part="driven")
         if driver is None or driven is None:
@@ -164,7 +164,7 @@ def _turns(book: Book, train: Train, unit: str) -> None:
     name = f"turns_per_{unit}"
     titled = f"turns for one {unit} of"
     found = _lifter(train)
-    lacking = (f"{train.name} (lifting pins)",)
+    lacking: tuple[str, ...] = (f"{train.name} (lifting pins)",)
     if found is not None:
         arbor, term = found
         book.derive(
@@ -251,7 +251,10 @@ def _count_wheel(book: Book, train: Train, unit: str) -> None:
         figure.exact == needed,
         [book.use(per_turn), cut_for],
         source=SOURCE,
-        method=f"One turn should pass {needed} {unit}s ({kind[0]}, {hours} h a turn); its gearing passes {figure.shown}.",
+        method=(
+            f"One turn should pass {needed} {unit}s ({kind[0]}, {hours} h a turn); its gearing passes "
+            f"{figure.shown}."
+        ),
     )
 
 
@@ -378,7 +381,8 @@ def _hammer(book: Book, train: Train, hammer: Node) -> None:
         symbol="E",
         source="definition of work; E. Beckett, Clocks, Watches and Bells, 1903, page 201",
         cautions=(
-            "A hammer falls without warning. Keep hands and head clear of it and of its lever, and have it held off before the bell is touched or rung.",
+            "A hammer falls without warning. Keep hands and head clear of it and of its lever, "
+            "and have it held off before the bell is touched or rung.",
         ),
     )
     bells = {fact.label: fact for fact in book.clock.root.all("bell")}

@@ -22,10 +22,21 @@ HOUR = 3600
 # The Artificial Clock-maker, 1696, pages 10-14.
 TRAINS = "W. Derham, The Artificial Clock-maker, 1696, pages 10-14"
 BEATS = "W. L. Goodrich, The Modern Clock, 1905, pages 258-260; E. Beckett, Clocks, Watches and Bells, 1903, page 124"
-_EVERY = {"hour": 1, "minute": Fraction(1, 60), "day": 24, "week": 168}
+_EVERY = {"hour": Fraction(1), "minute": Fraction(1, 60), "day": Fraction(24), "week": Fraction(168)}
 
 
 def work_out(book: Book) -> None:
+    """Figures `T.ARBOR.*`, `T.MESH.*`, `T.train.*`, `escapement.beats_per_turn`, `pendulum.beats_per_hour`."""
+    if book.clock.pendulum is not None:
+        book.derive(
+            "pendulum.beats_per_hour",
+            "beats an hour by the pendulum's own beat",
+            "3600/t",
+            {"t": beat_term(book)},
+            unit="per h",
+            symbol="n",
+            source="definition of the beat",
+        )
     for train in book.clock.trains:
         for mesh in train.meshes:
             _mesh(book, mesh)
@@ -200,12 +211,12 @@ def stated_rate(book: Book, arbor: Arbor) -> Term | None:
     unit_word = node.part("of", Words)
     timed = node.part("time", Quantity)
     if unit_word is not None:
-        hours: Fraction | None = Fraction(_EVERY[unit_word.text])
+        hours, written = _EVERY[unit_word.text], unit_word.written
     elif timed is not None:
-        hours = Fraction(timed.si).limit_denominator(10**6) / HOUR
+        hours, written = Fraction(timed.si).limit_denominator(10**6) / HOUR, timed.written
     else:
         return waiting(node.path, f"how often {arbor.path} turns", "turns/h")
-    given = Input(node.path, (unit_word or timed).written, evidence_text(node.evidence))  # type: ignore[union-attr]
+    given = Input(node.path, f"once in {written}", evidence_text(node.evidence))
     return Term(
         1 / hours, "turns/h", f"stated turns of {arbor.path}", {}, (given,), frozenset({node.evidence.how})
     )
@@ -427,7 +438,8 @@ def _senses(book: Book, train: Train) -> None:
     if wound is not None and drum is not None and drum.path not in known:
         sense, fact = wound
         jacks = len(train.fact("winding").all("jack"))  # type: ignore[union-attr]
-        how = f"Wound {fact.word} at the handle, through {jacks} pair{'s' if jacks != 1 else ''} of winding wheels; it runs down the other way."
+        pairs = f"{jacks} pair{'s' if jacks != 1 else ''} of winding wheels"
+        how = f"Wound {fact.word} at the handle, through {pairs}; it runs down the other way."
         known[drum.path] = (sense, (Input(fact.path, fact.word, evidence_text(fact.evidence)),), how)
     reached = list(known)
     while reached:

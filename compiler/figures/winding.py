@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from countwheel.figures.book import Book, Term, constant, waiting
 from countwheel.figures.drive import Drive, drives
+from countwheel.figures.terms import words_input
 
 GEARING = "mechanics of winding gear: what is gained in force is lost in turns"
 EFFORT = (
@@ -18,7 +19,7 @@ CARE = (
 
 # A pair of winding wheels and their bearings: an assumption, as no measurement on winding jacks was found.
 PAIR, PAIR_U = 0.90, 0.04
-# Turns of a handle in a minute: an assumption.
+# Turns of a handle in a minute: an assumption, as is that for bars.
 PACE, PACE_U = 25.0, 5.0
 
 
@@ -49,7 +50,7 @@ def _handle(book: Book, drive: Drive) -> None:
     over = f"({driver})" if "*" in driver else driver
     text, method = f"{driven}/{over}", ""
     if not gear:
-        text, method = "1", "No winding gear is stated: the handle sits on the barrel's own square."
+        text, method = "1", "No winding gear is stated: what is turned sits on the barrel's own square."
     if drive.winding.node is None:
         text, gear, method = "i", {"i": waiting(drive.winding.path, "how it is wound")}, ""
     ratio = book.derive(
@@ -116,6 +117,8 @@ def _handle(book: Book, drive: Drive) -> None:
 def _arm(drive: Drive) -> Term:
     """The throw of the handle in m, or the length of the lever or of the bars."""
     winding = drive.winding
+    if winding.node is None:
+        return waiting(winding.path, "how it is wound", "m")
     if not winding.has("handle"):
         if winding.has("lever"):
             return winding.term("lever", "length of the winding lever", "m")
@@ -132,10 +135,9 @@ def _minutes(book: Book, drive: Drive) -> None:
         return
     pace = drive.winding.term("turns a minute", "turns of the handle in a minute", "turns/min")
     method = "At the pace stated."
-    if not pace.known:
-        pace = constant(
-            PACE, "turns/min", "turns of the handle in a minute", PACE_U, "not stated", assumed=True
-        )
+    usual = _usual_pace(drive)
+    if not pace.known and usual:
+        pace = constant(usual[0], "turns/min", f"turns of the {usual[2]} in a minute", usual[1], assumed=True)
         method = "At an assumed pace, without rests."
     book.derive(
         id,
@@ -149,9 +151,17 @@ def _minutes(book: Book, drive: Drive) -> None:
     )
 
 
+def _usual_pace(drive: Drive) -> tuple[float, float, str] | None:
+    """Turns a minute, their uncertainty, and of what; None for a lever or a rope, which go by strokes."""
+    if drive.winding.has("lever") or (drive.winding.text(part="by") or "") not in ("", "handle", "bars"):
+        return None
+    bars = drive.winding.has("bars") and not drive.winding.has("handle")
+    return (6.0, 2.0, "bars") if bars else (PACE, PACE_U, "handle")
+
+
 def _maintaining(book: Book, drive: Drive) -> None:
     t, at = drive.id, drive.maintaining
-    if at.node is None or not drive.maintaining.has():
+    if at.node is None or getattr(at.node.value, "kind", "") == "absent":
         return
     kind = (at.text(part="kind") or at.text() or "").lower()
     if kind in ("sun and planet", "none needed"):
@@ -159,6 +169,7 @@ def _maintaining(book: Book, drive: Drive) -> None:
             f"{t}.maintaining.covers",
             "the clock goes on while it is wound",
             True,
+            facts=(words_input(at.node),),
             source="the description",
             method="Its winding gear drives the train while it is wound.",
         )

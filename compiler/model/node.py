@@ -24,6 +24,7 @@ from countwheel.model.values import (
     Words,
 )
 from countwheel.source import Span
+from pydantic import Field
 
 V = TypeVar("V", bound=Value)
 
@@ -43,7 +44,7 @@ class Node(Frozen):
     span: Span
     word_span: Span
     label: str | None = None
-    values: dict[str, AnyValue] = {}
+    values: dict[str, AnyValue] = Field(default_factory=dict)
     evidence: Evidence = UNSTATED
     facts: tuple[Node, ...] = ()
     others: tuple[Node, ...] = ()

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Union
-
-from pydantic import BaseModel, ConfigDict, Field
+from typing import Annotated, Literal
 
 from countwheel.source import Span
+from pydantic import BaseModel, ConfigDict, Field
 
 
 class Frozen(BaseModel):
@@ -132,6 +131,6 @@ class Absent(Value):
 
 
 AnyValue = Annotated[
-    Union[Quantity, Count, Number, Counts, Words, Text, Moment, Unknown, Absent],
+    Quantity | Count | Number | Counts | Words | Text | Moment | Unknown | Absent,
     Field(discriminator="kind"),
 ]

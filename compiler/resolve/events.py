@@ -11,7 +11,8 @@ from countwheel.resolve.patterns import Attempt, pattern, ways
 from countwheel.syntax.tree import Item
 
 if TYPE_CHECKING:
-    from countwheel.resolve.facts import Builder, Facts
+    from countwheel.resolve.builder import Builder
+    from countwheel.resolve.facts import Facts
 
 
 def entry(facts: Facts, builder: Builder) -> Node:
@@ -58,7 +59,8 @@ def _event(facts: Facts, builder: Builder, items: list[Item], at: int, end: int)
                 span,
                 f"`{first.text}` is not something that a log entry can say.",
                 label="not known here",
-                hints=((f"write {near[0]}",) if near else ()) + (f"there are: {every}", 'put other words in quotes behind `note`'),
+                hints=((f"write {near[0]}",) if near else ())
+                + (f"there are: {every}", "put other words in quotes behind `note`"),
             )
         )
         return None
@@ -66,7 +68,11 @@ def _event(facts: Facts, builder: Builder, items: list[Item], at: int, end: int)
     # The longest reading that ends at a comma, at the next event or at the end of the line.
     for after, reading in ways(attempt, pattern(event.takes), 0):
         stop = at + 1 + after
-        if stop == len(items) or items[stop].kind == "comma" or (items[stop].kind == "word" and items[stop].text.lower() in known):
+        if (
+            stop == len(items)
+            or items[stop].kind == "comma"
+            or (items[stop].kind == "word" and items[stop].text.lower() in known)
+        ):
             facts.report.extend(reading.report)
             last = items[stop - 1]
             node = Node(
@@ -82,8 +88,24 @@ def _event(facts: Facts, builder: Builder, items: list[Item], at: int, end: int)
     faults = sorted(attempt.faults, key=lambda fault: (fault[0], fault[1]), reverse=True)
     if faults:
         told = faults[0][2]
-        facts.report.append(say("M703", told.span, told.message, label=told.label, hints=(*told.hints, f"write it like this: {event.example}")))
+        facts.report.append(
+            say(
+                "M703",
+                told.span,
+                told.message,
+                label=told.label,
+                hints=(*told.hints, f"write it like this: {event.example}"),
+            )
+        )
     else:
         rest = source.span(first.start, items[-1].end)
-        facts.report.append(say("M703", rest, f"This event of the log cannot be read: `{event.word}`.", label="not readable", hints=(f"write it like this: {event.example}",)))
+        facts.report.append(
+            say(
+                "M703",
+                rest,
+                f"This event of the log cannot be read: `{event.word}`.",
+                label="not readable",
+                hints=(f"write it like this: {event.example}",),
+            )
+        )
     return None

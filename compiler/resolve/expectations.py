@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+from typing import Literal
 
 from countwheel import units
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.registry import say
 from countwheel.model.clock import Clock, Expectation
 from countwheel.model.node import Node
-from countwheel.resolve.facts import slug
+from countwheel.resolve.builder import slug
 from countwheel.resolve.numbers import as_fraction
 
 _FORMS = (
@@ -22,7 +23,12 @@ _FORMS = (
 )
 _COMPARE = r"(?P<compare>at least|at most|is|of|=|≥|≤)?\s*"
 _VALUE = r"(?P<number>[-−]?[\d./½¼¾ ]*\d|[½¼¾])\s*(?P<unit>\D.*?)?"
-_WORDS = {"at least": "at least", "at most": "at most", "≥": "at least", "≤": "at most"}
+_WORDS: dict[str, Literal["at least", "at most"]] = {
+    "at least": "at least",
+    "at most": "at most",
+    "≥": "at least",
+    "≤": "at most",
+}
 
 
 def read_all(clock: Clock, report: list[Diagnostic]) -> tuple[Expectation, ...]:
@@ -41,7 +47,10 @@ def read_all(clock: Clock, report: list[Diagnostic]) -> tuple[Expectation, ...]:
                     claim.span,
                     "What is expected here cannot be understood.",
                     label="expect what?",
-                    hints=("write it in one of these ways: " + "; ".join(_FORMS[:5]), "or name a figure as `countwheel figures` prints it: " + _FORMS[5]),
+                    hints=(
+                        "write it in one of these ways: " + "; ".join(_FORMS[:5]),
+                        "or name a figure as `countwheel figures` prints it: " + _FORMS[5],
+                    ),
                 )
             )
         else:
@@ -56,16 +65,19 @@ def _read(clock: Clock, node: Node, text: str) -> Expectation | None:
             made = reader(clock, match)
             if made is not None:
                 figures, comparison, target, unit = made
-                return Expectation(node=node, figures=figures, comparison=comparison, target=target, unit=unit, written=text)  # type: ignore[arg-type]
+                return Expectation(
+                    node=node, figures=figures, comparison=comparison, target=target, unit=unit, written=text
+                )
     return None
 
 
-Made = tuple[tuple[str, ...], str, "float | str", str]
+Comparison = Literal["is", "at least", "at most"]
+Made = tuple[tuple[str, ...], Comparison, float | str, str]
 
 
-def _value(match: re.Match[str]) -> tuple[str, float, str] | None:
+def _value(match: re.Match[str]) -> tuple[Comparison, float, str] | None:
     """Comparison, value in SI and dimension of `at least 8 days`."""
-    compare = _WORDS.get((match["compare"] or "is").lower(), "is")
+    compare: Comparison = _WORDS.get((match["compare"] or "is").lower(), "is")
     try:
         number = float(as_fraction(match["number"].strip()))
     except ValueError:
@@ -104,7 +116,12 @@ def _blows(clock: Clock, match: re.Match[str]) -> Made | None:
     if train is None or value is None or value[2] not in ("frequency", ""):
         return None
     if "12" in (match["unit"] or ""):
-        return (f"{train.name}.blows_per_12h",), value[0], float(as_fraction(match["number"].strip())), "plain"
+        return (
+            (f"{train.name}.blows_per_12h",),
+            value[0],
+            float(as_fraction(match["number"].strip())),
+            "plain",
+        )
     return (f"{train.name}.blows_per_day",), value[0], float(as_fraction(match["number"].strip())), "plain"
 
 
@@ -163,12 +180,21 @@ _READERS = (
     (rf"(?P<train>[\w ]+?) lasts {_COMPARE}{_VALUE}", _lasts),
     (rf"pendulum beats {_COMPARE}{_VALUE}", _beats),
     (rf"(?P<train>[\w ]+?) (?:blows|strikes|sounds) {_COMPARE}{_VALUE}", _blows),
-    (r"every (?P<which>minute |hour )?hand turns (?P<sense>clockwise|anticlockwise|counter-clockwise)(?: from outside)?", _hands),
     (
-        r"(?:the )?(?P<which>minute |hour )?hands? of (?:dial )?(?P<dial>[\w -]+?) turns? (?P<sense>clockwise|anticlockwise)(?: from outside)?",
+        r"every (?P<which>minute |hour )?hand turns "
+        r"(?P<sense>clockwise|anticlockwise|counter-clockwise)(?: from outside)?",
         _hands,
     ),
-    (r"(?P<path>\w+\.\w+) turns (?:(?P<sense>clockwise|anticlockwise)(?: from (?:the )?front)?|once (?:an|a|in|every) (?P<every>.+))", _turns),
+    (
+        r"(?:the )?(?P<which>minute |hour )?hands? of (?:dial )?(?P<dial>[\w -]+?) turns? "
+        r"(?P<sense>clockwise|anticlockwise)(?: from outside)?",
+        _hands,
+    ),
+    (
+        r"(?P<path>\w+\.\w+) turns (?:(?P<sense>clockwise|anticlockwise)(?: from (?:the "
+        r")?front)?|once (?:an|a|in|every) (?P<every>.+))",
+        _turns,
+    ),
     (r"motion work is (?P<ratio>\d+) to 1", _motion),
     (rf"(?P<figure>\w+(?:\.\w+)+) {_COMPARE}{_VALUE}", _figure),
 )

@@ -13,9 +13,11 @@ from countwheel.diagnostics.suggest import nearest
 from countwheel.model.clock import Arbor, Clock, Dial, Gear, LeadingOff, LeadStep, Mesh, Role, Train
 from countwheel.model.node import Node
 from countwheel.model.values import Unknown
-from countwheel.resolve.facts import slug
+from countwheel.resolve.builder import slug
 
-LEAST_LEAVES = 4  # old dial work has pinions of four; nothing in a clock has three (common practice, no source)
+LEAST_LEAVES = (
+    4  # old dial work has pinions of four; nothing in a clock has three (common practice, no source)
+)
 _REVERSES = {
     "external": True,
     "lantern": True,
@@ -26,7 +28,13 @@ _REVERSES = {
 }
 _UNDRIVEN = ("M403", "M404", "M405")
 _ESCAPES = ("escape wheel", "pins", "legs")
-_STEPS = {"bevel": "bevel", "central bevel": "central bevel", "shaft": "shaft", "universal joint": "joint", "gear": "gear"}
+_STEPS = {
+    "bevel": "bevel",
+    "central bevel": "central bevel",
+    "shaft": "shaft",
+    "universal joint": "joint",
+    "gear": "gear",
+}
 
 
 def link(root: Node, file: str, report: list[Diagnostic], damaged: frozenset[str] = frozenset()) -> Clock:
@@ -48,7 +56,13 @@ def link(root: Node, file: str, report: list[Diagnostic], damaged: frozenset[str
     dials = tuple(_dial(node, root, ways) for node in root.all("dial"))
     name = root.text("clock", "name") or "the clock"
     return Clock(
-        name=name, file=file, root=root, trains=tuple(trains), dials=dials, leading_off=ways, damaged=frozenset(doubtful)
+        name=name,
+        file=file,
+        root=root,
+        trains=tuple(trains),
+        dials=dials,
+        leading_off=ways,
+        damaged=frozenset(doubtful),
     )
 
 
@@ -58,22 +72,33 @@ def link(root: Node, file: str, report: list[Diagnostic], damaged: frozenset[str
 def _train(node: Node, report: list[Diagnostic]) -> Train:
     arbors = tuple(_arbor(fact, report) for fact in node.all("arbor"))
     meshes = _meshes(node, arbors, report)
-    return Train(name=slug(node.label or ""), role=_role(node, arbors), node=node, arbors=arbors, meshes=meshes)
+    return Train(
+        name=slug(node.label or ""), role=_role(node, arbors), node=node, arbors=arbors, meshes=meshes
+    )
 
 
 def _role(node: Node, arbors: tuple[Arbor, ...]) -> Role:
     """What the train does: by what it carries first, by its name where that says nothing."""
     name = (node.label or "").lower()
     strikes = node.text("strikes") or ""
-    wheels = [fact for holder in (node, *(arbor.node for arbor in arbors)) for fact in holder.all("count wheel")]
+    wheels = [
+        fact for holder in (node, *(arbor.node for arbor in arbors)) for fact in holder.all("count wheel")
+    ]
     cut = next((wheel.text("cut for") or "" for wheel in wheels), "") or strikes
     if any(arbor.escape for arbor in arbors) or name in ("going", "time", "watch"):
         return "going"
     quarters = "quarter" in cut or "tang" in cut
-    if node.get("chime barrel") or node.get("quarter") or quarters or name in ("chime", "chiming", "quarter", "quarters"):
+    if (
+        node.get("chime barrel")
+        or node.get("quarter")
+        or quarters
+        or name in ("chime", "chiming", "quarter", "quarters")
+    ):
         return "chime"
     holders = (node, *(arbor.node for arbor in arbors))
-    if cut or any(holder.get(word) for holder in holders for word in ("count wheel", "rack", "hammer", "lifting pins")):
+    if cut or any(
+        holder.get(word) for holder in holders for word in ("count wheel", "rack", "hammer", "lifting pins")
+    ):
         return "strike"
     return "strike" if name.startswith(("strik", "hour")) else "other"
 
@@ -98,8 +123,14 @@ def _gear(node: Node, report: list[Diagnostic]) -> Gear:
     form = node.text(part="form") or node.text(part="form2") or "external"
     if form != "worm":
         _few_teeth(node, report)
-    kind = "pinion" if node.word == "pinion" else "wheel"
-    return Gear(path=node.path, kind=kind, label=node.label, form=form, teeth=node.count(part="teeth"), node=node)
+    return Gear(
+        path=node.path,
+        kind="pinion" if node.word == "pinion" else "wheel",
+        label=node.label,
+        form=form,
+        teeth=node.count(part="teeth"),
+        node=node,
+    )
 
 
 def _few_teeth(node: Node, report: list[Diagnostic]) -> None:
@@ -113,7 +144,10 @@ def _few_teeth(node: Node, report: list[Diagnostic]) -> None:
             node.values["teeth"].span,
             f"A {node.word} of {teeth} {what} cannot work: there is always one leaf to take over from the last.",
             label=f"{teeth} {what}",
-            hints=(f"count again; a {node.word} has at least {LEAST_LEAVES} {what}", "write `worm` before the count if it is a worm"),
+            hints=(
+                f"count again; a {node.word} has at least {LEAST_LEAVES} {what}",
+                "write `worm` before the count if it is a worm",
+            ),
         )
     )
 
@@ -138,14 +172,22 @@ def _meshes(node: Node, arbors: tuple[Arbor, ...], report: list[Diagnostic]) -> 
 def _first_pinion(node: Node, arbor: Arbor, report: list[Diagnostic]) -> None:
     """A plain pinion on the first arbor is driven by nothing; one that drives something says so or has a name."""
     for gear in arbor.gears:
-        if gear.kind == "pinion" and gear.label is None and gear.form == "external" and not gear.node.get("drives"):
+        if (
+            gear.kind == "pinion"
+            and gear.label is None
+            and gear.form == "external"
+            and not gear.node.get("drives")
+        ):
             report.append(
                 say(
                     "M403",
                     gear.node.word_span,
-                    f"This pinion has no wheel to drive it: arbor {arbor.node.label} is the first of the {node.label} train.",
+                    f"This pinion has no wheel to drive it: {_the(arbor)} is the first of its train.",
                     label="driven by what?",
-                    hints=("write the `arbor` line above it where it belongs to another arbor", "give it a name (`pinion count 20`) where it drives something itself"),
+                    hints=(
+                        "write the `arbor` line above it where it belongs to another arbor",
+                        "give it a name (`pinion count 20`) where it drives something itself",
+                    ),
                 )
             )
 
@@ -164,8 +206,15 @@ def _driven_gear(arbor: Arbor) -> Gear | None:
     return None
 
 
-def _next_to(node: Node, before: Arbor, arbor: Arbor, taken: set[str], report: list[Diagnostic]) -> Mesh | None:
-    if before.node.get("lost") or arbor.node.get("lost") or arbor.node.evidence.lost or before.node.evidence.lost:
+def _next_to(
+    node: Node, before: Arbor, arbor: Arbor, taken: set[str], report: list[Diagnostic]
+) -> Mesh | None:
+    if (
+        before.node.get("lost")
+        or arbor.node.get("lost")
+        or arbor.node.evidence.lost
+        or before.node.evidence.lost
+    ):
         return None
     pinion = _driven_gear(arbor)
     wheels = [gear for gear in before.gears if gear.kind == "wheel" and gear.path not in taken]
@@ -179,10 +228,13 @@ def _next_to(node: Node, before: Arbor, arbor: Arbor, taken: set[str], report: l
             say(
                 "M405",
                 arbor.node.word_span,
-                f"Arbor {arbor.node.label} of {node.label} has no pinion, so nothing drives it.",
+                f"{_this(arbor)} has no pinion, so nothing drives it.",
                 label="what turns this?",
                 others=(Label(before.node.word_span, "the arbor before it"),),
-                hints=("write `pinion` and its count under it, or `pinion ?`", "write `driven by` and the wheel that drives it where that is another arbor's"),
+                hints=(
+                    "write `pinion` and its count under it, or `pinion ?`",
+                    "write `driven by` and the wheel that drives it where that is another arbor's",
+                ),
             )
         )
         return None
@@ -191,10 +243,13 @@ def _next_to(node: Node, before: Arbor, arbor: Arbor, taken: set[str], report: l
             say(
                 "M403",
                 pinion.node.word_span,
-                f"This pinion has no wheel to drive it: arbor {before.node.label} before it carries none.",
+                f"This pinion has no wheel to drive it: {_the(before)} before it carries none.",
                 label="driven by what?",
                 others=(Label(before.node.word_span, "no wheel here"),),
-                hints=(f"write `wheel` and its count under arbor {before.node.label}, or `wheel ?`", "write `driven by` under this arbor where another wheel drives it"),
+                hints=(
+                    f"write `wheel` and its count under {_the(before)}, or `wheel ?`",
+                    "write `driven by` under this arbor where another wheel drives it",
+                ),
             )
         )
         return None
@@ -205,28 +260,36 @@ def _next_to(node: Node, before: Arbor, arbor: Arbor, taken: set[str], report: l
             say(
                 "M404",
                 pinion.node.word_span,
-                f"Several wheels of arbor {before.node.label} could drive this pinion.",
+                f"Several wheels of {_the(before)} could drive this pinion.",
                 label="which of them?",
                 others=tuple(Label(gear.node.word_span, "one of them") for gear in wheels),
-                hints=(f"write `driven by {wheels[0].path}` under arbor {arbor.node.label} (there are {names})",),
+                hints=(f"write `driven by {wheels[0].path}` under {_the(arbor)} (there are {names})",),
             )
         )
         return None
     return _mesh(node, before, wheel, arbor, pinion)
 
 
+def _the(arbor: Arbor) -> str:
+    return f"arbor {arbor.node.label}" if arbor.node.label else "the arbor without a name"
+
+
+def _this(arbor: Arbor) -> str:
+    return f"Arbor {arbor.node.label}" if arbor.node.label else "This arbor"
+
+
 def _choose(wheels: list[Gear]) -> Gear | None:
     """The wheel that drives the next arbor: the only one, else the only one without a label or called great."""
     if len(wheels) == 1:
         return wheels[0]
-    for test in (lambda gear: gear.label is None, lambda gear: (gear.label or "") in ("great", "main", "driving")):
-        some = [gear for gear in wheels if test(gear)]
-        if len(some) == 1:
-            return some[0]
-    return None
+    plain = [gear for gear in wheels if gear.label is None]
+    named = [gear for gear in wheels if gear.label in ("great", "main", "driving")]
+    return next((some[0] for some in (plain, named) if len(some) == 1), None)
 
 
-def _driven_by(node: Node, arbor: Arbor, said: Node, arbors: tuple[Arbor, ...], report: list[Diagnostic]) -> Mesh | None:
+def _driven_by(
+    node: Node, arbor: Arbor, said: Node, arbors: tuple[Arbor, ...], report: list[Diagnostic]
+) -> Mesh | None:
     path = (said.text() or "").lower()
     means = said.text(part="means")
     for other in arbors:
@@ -237,20 +300,35 @@ def _driven_by(node: Node, arbor: Arbor, said: Node, arbors: tuple[Arbor, ...], 
             pool = [g for g in other.gears if g.kind == "wheel"] or list(other.gears)
             gear = _choose(pool) or (pool[0] if pool else None)
             if gear is None:
-                report.append(say("M403", said.span, f"Arbor {other.node.label} carries no wheel that could drive this one.", label="driven by what?"))
+                report.append(
+                    say(
+                        "M403",
+                        said.span,
+                        f"{_this(other)} carries no wheel that could drive this one.",
+                        label="driven by what?",
+                    )
+                )
                 return None
         if gear is not None:
             driven = _driven_gear(arbor) or next((g for g in arbor.gears), None)
             if driven is None:
                 report.append(
-                    say("M405", arbor.node.word_span, f"Arbor {arbor.node.label} of {node.label} has no pinion or wheel to be driven by.", label="what turns this?", hints=("write `pinion` and its count, or `pinion ?`",))
+                    say(
+                        "M405",
+                        arbor.node.word_span,
+                        f"{_this(arbor)} has no pinion or wheel to be driven by.",
+                        label="what turns this?",
+                        hints=("write `pinion` and its count, or `pinion ?`",),
+                    )
                 )
                 return None
             return _mesh(node, other, gear, arbor, driven, means)
     return None  # an arbor of another train, or a path that leads nowhere: the paths' own pass tells
 
 
-def _mesh(node: Node, before: Arbor, driver: Gear, arbor: Arbor, driven: Gear, means: str | None = None) -> Mesh:
+def _mesh(
+    node: Node, before: Arbor, driver: Gear, arbor: Arbor, driven: Gear, means: str | None = None
+) -> Mesh:
     form = means or next((g.form for g in (driver, driven) if g.form != "external"), "external")
     name = f"{before.name}_{arbor.name}"
     return Mesh(
@@ -287,7 +365,9 @@ def _leading_off(node: Node, root: Node) -> LeadingOff:
         dials = [name for name in every if name not in own]
     else:
         dials = []
-    return LeadingOff(node=node, from_path=(node.text("from") or "").lower() or None, steps=tuple(steps), dials=tuple(dials))
+    return LeadingOff(
+        node=node, from_path=(node.text("from") or "").lower() or None, steps=tuple(steps), dials=tuple(dials)
+    )
 
 
 def _dial(node: Node, root: Node, ways: tuple[LeadingOff, ...]) -> Dial:
@@ -317,7 +397,7 @@ def check_paths(clock: Clock, report: list[Diagnostic]) -> None:
             if node.word not in names or value is None or isinstance(value, Unknown):
                 continue
             path = value.written.lower()
-            if path in known or path.split(".")[0] in ("leading_off", "motion_work") and path in known:
+            if path in known or (path.split(".")[0] in ("leading_off", "motion_work") and path in known):
                 continue
             whole = sorted(name for name in known if "." in name)
             near = nearest(path, whole) or nearest(path.rsplit(".", 1)[0], whole)
@@ -327,7 +407,13 @@ def check_paths(clock: Clock, report: list[Diagnostic]) -> None:
                     value.span,
                     f"There is no part of this clock called `{value.written}`.",
                     label="leads nowhere",
-                    hints=((f"write {near[0]}",) if near else ("a path is the train, the arbor and the part: going.centre, strike.barrel.weight",)),
+                    hints=(
+                        (f"write {near[0]}",)
+                        if near
+                        else (
+                            "a path is the train, the arbor and the part: going.centre, strike.barrel.weight",
+                        )
+                    ),
                 )
             )
     bells = {slug(bell.label or "") for bell in clock.root.all("bell")}
@@ -336,14 +422,30 @@ def check_paths(clock: Clock, report: list[Diagnostic]) -> None:
             name = node.text(part="name") or ""
             if slug(name) not in bells:
                 near = nearest(slug(name), sorted(bells))
-                report.append(say("M406", node.values["name"].span, f"There is no bell called {name}.", label="which bell?", hints=(f"write {near[0]}",) if near else ("write a block `bell` with that name",)))
+                report.append(
+                    say(
+                        "M406",
+                        node.values["name"].span,
+                        f"There is no bell called {name}.",
+                        label="which bell?",
+                        hints=(f"write {near[0]}",) if near else ("write a block `bell` with that name",),
+                    )
+                )
     dials = {slug(dial.label or "") for dial in clock.root.all("dial")}
     for way in clock.leading_off:
         said = way.node.get("to")
-        for name in way.dials if said is not None else ():
-            if name not in dials:
+        for name in way.dials:
+            if said is not None and name not in dials:
                 near = nearest(name, sorted(dials))
-                report.append(say("M406", said.span, f"There is no dial called {name}.", label="which dial?", hints=(f"write {near[0]}",) if near else ()))
+                report.append(
+                    say(
+                        "M406",
+                        said.span,
+                        f"There is no dial called {name}.",
+                        label="which dial?",
+                        hints=(f"write {near[0]}",) if near else (),
+                    )
+                )
 
 
 _PATHS = ("driven by", "drives", "from", "let off by", "snail", "after", "of")

@@ -50,7 +50,7 @@ _PIECE = re.compile(r"\{([^}]*)\}|([\[\]()/])|([^\s\[\](){}/]+)")
 @cache
 def pattern(takes: str) -> tuple[Element, ...]:
     """The compiled form of a `takes` cell."""
-    pieces = [match for match in _PIECE.finditer(takes)]
+    pieces = list(_PIECE.finditer(takes))
     elements, at = _sequence(pieces, 0)
     assert at == len(pieces), f"stray bracket in {takes!r}"
     return elements
@@ -98,7 +98,9 @@ def form(takes: str) -> str:
             elif isinstance(element, Either):
                 words.append("(" + " or ".join(show(way) for way in element.ways) + ")")
             else:
-                words.append((element.name if element.name != "value" else element.choice or element.kind).upper())
+                words.append(
+                    (element.name if element.name != "value" else element.choice or element.kind).upper()
+                )
         return " ".join(words)
 
     return show(pattern(takes))
@@ -138,12 +140,12 @@ def ways(attempt: Attempt, elements: tuple[Element, ...], at: int) -> Iterator[t
         yield at, Reading({})
         return
     first, rest = elements[0], elements[1:]
-    for after, reading in _one(attempt, first, at, rest):
+    for after, reading in _one(attempt, first, at):
         for end, more in ways(attempt, rest, after):
             yield end, Reading(reading.values | more.values, reading.report + more.report)
 
 
-def _one(attempt: Attempt, element: Element, at: int, rest: tuple[Element, ...]) -> Iterator[tuple[int, Reading]]:
+def _one(attempt: Attempt, element: Element, at: int) -> Iterator[tuple[int, Reading]]:
     from countwheel.resolve.readers import read
 
     if isinstance(element, Literal):
@@ -159,7 +161,7 @@ def _one(attempt: Attempt, element: Element, at: int, rest: tuple[Element, ...])
         for way in element.ways:
             yield from ways(attempt, way, at)
     else:
-        for after, value, report in read(attempt, element, at, rest):
+        for after, value, report in read(attempt, element, at):
             yield after, Reading({element.name: value}, report)
 
 

@@ -70,7 +70,12 @@ def _angles(clock: Clock, report: list[Diagnostic]) -> None:
         else:
             continue
         report.append(
-            say("M310", value.span, f"`{node.word}` of {value.written} is beyond anything that works ({limit}).", label="too large")
+            say(
+                "M310",
+                value.span,
+                f"`{node.word}` of {value.written} is beyond anything that works ({limit}).",
+                label="too large",
+            )
         )
 
 

@@ -8,6 +8,7 @@ reported and put where it most likely belongs, so that it costs one message.
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 
 from countwheel.diagnostics.record import Diagnostic, Edit
 from countwheel.diagnostics.registry import say
@@ -16,25 +17,50 @@ from countwheel.syntax.tree import Line, Tree
 
 FENCE = '"""'
 _MARGIN = re.compile(r"[ \t]*")
-_CONTROL = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u2028\u2029]")
+# Controls, line separators, and marks that turn text round or cannot be seen: none has a place in a notebook.
+_CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b\u2028-\u202e\u2060\u2066-\u2069\ufeff]")
 
 
 def _comment_start(text: str) -> int:
     """Where a comment begins in a line's text: a `#` at the start or behind white space, outside quotes."""
-    at = text.find("#")
-    if at < 0:
+    if "#" not in text:
         return len(text)
-    quoted = False
-    for index, letter in enumerate(text):
+    at = 0
+    while at < len(text):
+        letter = text[at]
         if letter == '"':
-            quoted = not quoted
-        elif letter == "#" and not quoted and (index == 0 or text[index - 1] in " \t"):
-            return index
-    # A quote left open would swallow the comment: then the first plain `#` behind white space is it.
-    if quoted:
-        for found in re.finditer(r"(?<=[ \t])#", text):
-            return found.start()
+            mark = FENCE if text.startswith(FENCE, at) else letter
+            close = text.find(mark, at + len(mark))
+            if close < 0:
+                return _behind_open_quote(text, at, mark)
+            at = close + len(mark)
+        elif letter == "#" and (at == 0 or text[at - 1] in " \t"):
+            return at
+        else:
+            at += 1
     return len(text)
+
+
+def _behind_open_quote(text: str, at: int, mark: str) -> int:
+    """Where a comment begins behind a quote that is not closed in its line."""
+    if mark == FENCE:  # text begins here, and whatever stands in it is text
+        rest = text[at + len(mark) :]
+        return len(text) - len(rest.lstrip()) if rest.lstrip().startswith("#") else len(text)
+    # A quote left open would swallow the comment: then the first plain `#` behind white space is it.
+    found = re.search(r"(?<=[ \t])#", text[at:])
+    return at + found.start() if found else len(text)
+
+
+def _text_start(content: str) -> int | None:
+    """Where in a line's content a text opens that is not closed in that line; None where none does."""
+    at = content.find('"')
+    while at >= 0:
+        mark = FENCE if content.startswith(FENCE, at) else '"'
+        close = content.find(mark, at + len(mark))
+        if close < 0:
+            return at if mark == FENCE else None
+        at = content.find('"', close + len(mark))
+    return None
 
 
 def lay_out(source: Source) -> tuple[Tree, list[Diagnostic]]:
@@ -47,6 +73,7 @@ class _Layout:
         self.source = source
         self.report: list[Diagnostic] = []
         self.rows = source.text.split("\n")
+        self.fences = [number for number, row in enumerate(self.rows) if FENCE in row]
         self.at = 0  # index of the physical line being read
         self.offset = 0  # its first character in the file
         self.step = self._usual_step()
@@ -84,8 +111,9 @@ class _Layout:
             line = Line(depth, content, begin, begin + len(content), comment, tuple(comments), blanks)
             comments, blanks = [], 0
             self._controls(line)
-            if content.endswith(FENCE):
-                self._text_block(line, width, body)
+            opening = _text_start(content) if FENCE in content else None
+            if opening is not None:
+                self._text_block(line, width, opening)
             self._place(line, stack, tree)
         tree.tail = tuple(comments)
         return tree, self.report
@@ -129,16 +157,13 @@ class _Layout:
         )
         line.broken = True
 
-    def _text_block(self, line: Line, width: int, body: str) -> None:
-        """Reads the lines up to the closing quotes into `line.block`."""
-        head = line.content[: -len(FENCE)]
-        if FENCE in head:  # opened and closed in one line
-            opening = head.index(FENCE)
-            line.block = head[opening + len(FENCE) :].strip()
-            line.block_end = line.end
-            line.content = line.content[: opening + len(FENCE)]
-            return
-        closing = next((n for n in range(self.at, len(self.rows)) if self.rows[n].strip() == FENCE), None)
+    def _text_block(self, line: Line, width: int, opening: int) -> None:
+        """Reads the lines up to the closing quotes into `line.block`; text may begin behind the opening ones."""
+        start = opening + len(FENCE)
+        begun = line.content[start:].strip()
+        line.content = line.content[:start]
+        line.end = line.start + start
+        closing = self._closing(width)
         if closing is None:
             span = self.source.span(line.end - len(FENCE), line.end)
             self.report.append(
@@ -150,18 +175,27 @@ class _Layout:
                     hints=(f"write {FENCE} on a line of its own under the text",),
                 )
             )
-            closing = self.at
-            while closing < len(self.rows) and self._inside(self.rows[closing], width):
-                closing += 1
-            stop = closing
+            stop = self.at
+            while stop < len(self.rows) and self._inside(self.rows[stop], width):
+                stop += 1
+            text = self.rows[self.at : stop]
         else:
             stop = closing + 1
-        text = self.rows[self.at : closing]
+            text = [*self.rows[self.at : closing], self.rows[closing].rstrip().removesuffix(FENCE)]
         trim = min((len(row) - len(row.lstrip()) for row in text if row.strip()), default=0)
-        line.block = "\n".join(row[trim:].rstrip() for row in text).strip("\n")
+        line.block = "\n".join([begun, *(row[trim:].rstrip() for row in text)]).strip("\n")
         while self.at < stop:
             self._advance()
         line.block_end = self.offset - 1
+
+    def _closing(self, width: int) -> int | None:
+        """The row that closes a text; None where the next row of quotes opens another one, or there is none."""
+        where = bisect_left(self.fences, self.at)
+        if where == len(self.fences):
+            return None
+        row = self.rows[self.fences[where]]
+        alone = row.strip() == FENCE
+        return self.fences[where] if alone or (row.rstrip().endswith(FENCE) and self._inside(row, width)) else None
 
     @staticmethod
     def _inside(row: str, width: int) -> bool:
@@ -177,7 +211,9 @@ class _Layout:
             first = siblings[0]
             if closed is first and len(siblings) == 1 and stack:
                 # The first line of the block stood deeper than the rest: it is the odd one.
-                self._misplaced(first, [line.indent], "the lines after it that belong with it stand at another depth")
+                self._misplaced(
+                    first, [line.indent], "the lines after it that belong with it stand at another depth"
+                )
                 first.indent = line.indent
             else:
                 levels = sorted({above.indent for above in stack} | {closed.indent})
@@ -198,7 +234,9 @@ class _Layout:
                 span,
                 f"This line is indented by {line.indent}; {why}.",
                 label="how deep?",
-                hints=(f"indent it by {' or '.join(str(level) for level in levels)} to say what it belongs to",),
+                hints=(
+                    f"indent it by {' or '.join(str(level) for level in levels)} to say what it belongs to",
+                ),
                 edits=(Edit(span, " " * right, f"indent by {right}"),),
             )
         )

@@ -24,9 +24,7 @@ from countwheel.units import unit_pattern
 _WHOLE = r"\d{1,18}"
 _PLAIN = rf"{_WHOLE}(?:\.{_WHOLE})?(?:e[-−]?\d{{1,2}})?"
 _FRACTION = r"\d{1,6}/\d{1,6}"
-_NUMBER = (
-    rf"[-−]?(?:{_WHOLE}[ \t]+{_FRACTION}|{_FRACTION}|{_WHOLE}[ \t]*[½¼¾⅓⅔⅛⅜⅝⅞]|[½¼¾⅓⅔⅛⅜⅝⅞]|{_PLAIN})"
-)
+_NUMBER = rf"[-−]?(?:{_WHOLE}[ \t]+{_FRACTION}|{_FRACTION}|{_WHOLE}[ \t]*[½¼¾⅓⅔⅛⅜⅝⅞]|[½¼¾⅓⅔⅛⅜⅝⅞]|{_PLAIN})"
 _ALMOST_DATE = (
     r"\d{1,2}[./-]\d{1,2}[./-]\d{2,4}(?!\w)|\d{4}[-./]\d(?:[-./]\d{1,2})?(?!\w)"
     r"|\d{4}[./]\d\d[./]\d{1,2}(?!\w)|\d{4}-\d\d-\d(?!\w)|\d{3}-\d\d-\d\d(?!\w)"
@@ -53,7 +51,9 @@ _TOKENS = (
 )
 _NEARLY = frozenset(("OPENSTRING", "DECIMALCOMMA", "ALMOSTDATE", "ALMOSTNUMBER", "JUNK"))
 _SPACE = re.compile(r"[ \t\xa0\u2009\u202f]*")
-_KEYWORDS = {word: "HOW" for word in ("counted", "measured", "stamped", "copied", "told", "estimated", "assumed")} | {
+_KEYWORDS = dict.fromkeys(
+    ("counted", "measured", "stamped", "copied", "told", "estimated", "assumed"), "HOW"
+) | {
     "lost": "LOST",
     "perhaps": "PERHAPS",
     "doubted": "DOUBTED",
@@ -247,7 +247,9 @@ def _nearly(token: Any, line: Line, source: Source) -> Diagnostic:
         span,
         f"`{text}` cannot be read here.",
         label="what is this?",
-        hints=("a line is a word of the language, its value, and how it is known; put other text in quotes or behind #",),
+        hints=(
+            "a line is a word of the language, its value, and how it is known; put other text in quotes or behind #",
+        ),
     )
 
 
@@ -283,10 +285,22 @@ def _structure(fault: Any, line: Line, source: Source) -> Diagnostic:
         start, end, text = line.end, line.end, ""
     span = source.span(start, end)
     before = line.content[: start - line.start].rstrip()
-    if re.search(r"(?:^|\s)(on|by|from)$", before) or (re.search(r"(?<!\w)(on|by|from)$", before) and not text):
+    if re.search(r"(?:^|\s)(on|by|from)$", before) or (
+        re.search(r"(?<!\w)(on|by|from)$", before) and not text
+    ):
         word = before.rsplit(None, 1)[-1]
-        form = {"on": "a date: on 2026-05-02, on 1931-07 or on 1931", "by": 'a name: by "KT"', "from": 'a source: from "1952 survey, sheet 3"'}[word]
-        return say("M211", span, f"Behind `{word}` there should be {form.split(':')[0]}.", label="missing here", hints=(f"write {form.split(': ')[1]}",))
+        form = {
+            "on": "a date: on 2026-05-02, on 1931-07 or on 1931",
+            "by": 'a name: by "KT"',
+            "from": 'a source: from "1952 survey, sheet 3"',
+        }[word]
+        return say(
+            "M211",
+            span,
+            f"Behind `{word}` there should be {form.split(':')[0]}.",
+            label="missing here",
+            hints=(f"write {form.split(': ')[1]}",),
+        )
     if before.endswith("?") or re.search(r"\?\s*[\w.]+$", before):
         return say(
             "M205",
@@ -296,12 +310,33 @@ def _structure(fault: Any, line: Line, source: Source) -> Diagnostic:
             hints=("write `?` alone, or ? 80..96, ? 1 or 2, ? 25..35 odd, ? about 150 mm",),
         )
     if re.search(r"(±|\+/-|\+-)\s*$", before):
-        return say("M309", span, "Behind ± there should be how far the value may be out.", label="missing here", hints=("write for example ± 1/16 in",))
+        return say(
+            "M309",
+            span,
+            "Behind ± there should be how far the value may be out.",
+            label="missing here",
+            hints=("write for example ± 1/16 in",),
+        )
     if before.endswith("..") or before.endswith("…") or before.endswith("–"):
-        return say("M205", span, "The upper end of this range is missing.", label="missing here", hints=("write for example 80..96",))
+        return say(
+            "M205",
+            span,
+            "The upper end of this range is missing.",
+            label="missing here",
+            hints=("write for example 80..96",),
+        )
     if text.startswith("..") or text in ("…", "–"):
-        return say("M205", span, "The lower end of this range is missing.", label="missing before this", hints=("write for example 80..96",))
-    how = re.search(r"(?<!\w)(counted|measured|stamped|copied|told|estimated|assumed|lost|perhaps|doubted)(?!\w)", line.content)
+        return say(
+            "M205",
+            span,
+            "The lower end of this range is missing.",
+            label="missing before this",
+            hints=("write for example 80..96",),
+        )
+    how = re.search(
+        r"(?<!\w)(counted|measured|stamped|copied|told|estimated|assumed|lost|perhaps|doubted)(?!\w)",
+        line.content,
+    )
     if how and line.start + how.start() < start:
         return say(
             "M111",
@@ -310,4 +345,9 @@ def _structure(fault: Any, line: Line, source: Source) -> Diagnostic:
             label="this comes too late",
             hints=(f"put it before `{how[1]}`, or on a line of its own",),
         )
-    return say("M109", span, f"`{text}` cannot be read here." if text else "Something is missing at the end of this line.", label="here")
+    return say(
+        "M109",
+        span,
+        f"`{text}` cannot be read here." if text else "Something is missing at the end of this line.",
+        label="here",
+    )

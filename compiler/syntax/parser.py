@@ -22,7 +22,9 @@ def _build() -> Any:
     from lark import Lark
 
     # Tokens are fed by hand (see lines.py), so lark needs no lexer of its own.
-    return Lark(grammar.read("line.lark"), parser="lalr", lexer="basic", start="line", propagate_positions=False)
+    return Lark(
+        grammar.read("line.lark"), parser="lalr", lexer="basic", start="line", propagate_positions=False
+    )
 
 
 def fingerprint() -> str:
@@ -52,7 +54,7 @@ def line_parser() -> Any:
         return _build()
     if kept.get("made with") != fingerprint():
         return _build()
-    return Lark.load({"data": _numbered(kept["data"]), "memo": _numbered(kept["memo"])})  # type: ignore[arg-type]
+    return Lark.load({"data": _numbered(kept["data"]), "memo": _numbered(kept["memo"])})
 
 
 def _numbered(data: Any) -> Any:

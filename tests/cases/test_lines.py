@@ -11,7 +11,6 @@ import re
 from pathlib import Path
 
 import pytest
-
 from countwheel.api import Result, check_text
 
 CASES = sorted((Path(__file__).parent / "lines").glob("*.movement"))

@@ -111,6 +111,7 @@ train strike
   hammer
     mass   38 lb
     lift   7 in
+    remark "The spare hammer is in the porch."
   silent 23:00 to 07:00 by lifting hammer
 
 bell "hour"
@@ -159,6 +160,43 @@ contact "Harbour master's office"
 procedure winding "Ring the office first, and *again* when you are down."
 procedure visitors "Not more than three at a time."
 '''
+
+# Quarters that let off the hour, and no more than these need.
+CHIMES = """countwheel 1
+
+clock "Market clock"
+
+train going
+  arbor barrel
+    wheel great 96
+  arbor escape
+    pinion 8
+    escape wheel 30
+
+train strike
+  strikes hours
+  let off by chime.locking
+  arbor barrel
+    wheel great 96
+  arbor locking
+    pinion 8
+  count wheel
+    cut for hours
+
+train chime
+  strikes quarters
+  let off by going.barrel
+  arbor barrel
+    wheel great 96
+  arbor locking
+    pinion 8
+  count wheel
+    cut for quarters
+  quarter 1   1 2 3 4
+  quarter 4   3 1 4 2
+
+dial
+"""
 
 # No striking, no bell; a gravity escapement, mercury, one hand, an endless rope.
 TIMEPIECE = """countwheel 1

@@ -210,6 +210,17 @@ def test_a_letter_without_a_shape_is_named() -> None:
     assert "a [bell] [cjk unified ideograph-4e2d] z" in text
 
 
+def test_letters_that_have_no_shape_together_are_named() -> None:
+    # each of these marks can be printed alone, and not all of them on top of one another
+    data = print_pdf(document(Paragraph((Text("a\u06f2\u0346\u0336\u0348\u0953p\u035e ש end"),))))
+    assert "[hebrew letter shin] end" in pdf_text(data)
+
+
+def test_a_drawing_may_hold_any_letter() -> None:
+    odd = Drawing("odd", "Odd", SVG.format(word="bell 🔔 中 &lt;b&gt;"), "Odd 🔔 letters")
+    assert print_pdf(document(Picture("drawing-odd", odd)))[:5] == b"%PDF-"
+
+
 def test_a_picture_is_in_the_pdf_with_its_words() -> None:
     reader = read_pdf(print_pdf(document(Picture("drawing-train-one", DRAWING))))
     assert "wheel 144" in reader.pages[1].extract_text()

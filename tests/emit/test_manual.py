@@ -12,15 +12,23 @@ from pathlib import Path
 
 import pytest
 from countwheel.api import compile_file
-from countwheel.emit.document import Caution, Document, Link, dangling, plain, walk
+from countwheel.emit.document import Caution, Document, Link, Table, dangling, plain, walk
 from countwheel.emit.drawings import draw_all
 from countwheel.emit.html import print_html
 from countwheel.emit.manual import build_manual
 from countwheel.emit.pdf import print_pdf
+from countwheel.figures.record import Figure
 from manual_reading import Page, pdf_text, read_page, read_pdf, squeezed
-from manual_samples import EMPTY, HARBOUR, HOSTILE, ODD, TIMEPIECE, TOWER, compiled
+from manual_samples import CHIMES, EMPTY, HARBOUR, HOSTILE, ODD, TIMEPIECE, TOWER, compiled
 
-ALL = {"harbour": HARBOUR, "timepiece": TIMEPIECE, "tower": TOWER, "hostile": HOSTILE, "empty": EMPTY}
+ALL = {
+    "harbour": HARBOUR,
+    "chimes": CHIMES,
+    "timepiece": TIMEPIECE,
+    "tower": TOWER,
+    "hostile": HOSTILE,
+    "empty": EMPTY,
+}
 
 
 @cache
@@ -191,13 +199,46 @@ def test_the_keepers_own_way_stands_in_its_chapter() -> None:
     assert "Ring the office first, and *again* when you are down." in words(HARBOUR, "winding")
     assert "Not more than three at a time." in words(HARBOUR, "remarks")
     assert "Ring the office" not in words(HARBOUR, "remarks")
-    assert "The click is worn." in words(HARBOUR, "remarks")
+    assert "Remark on going, barrel The click is worn." in words(HARBOUR, "winding")
+    assert "The click is worn." not in words(HARBOUR, "remarks")
+    assert "The spare hammer is in the porch." in words(HARBOUR, "remarks")
     assert "opening of the new quay" in words(HARBOUR, "remarks")
 
 
 def test_care_says_who() -> None:
     assert "clean movement every 5 years clockmaker" in words(HARBOUR, "care")
     assert "oil pivots every 6 months the keeper" in words(HARBOUR, "care")
+
+
+def test_how_far_to_turn_the_nut_follows_from_its_rate() -> None:
+    # the handbooks' 43 200 p/L: 16 threads to the inch and a pendulum of 61 in make 44 s a day for a turn
+    figures = compiled(HARBOUR).figures | {
+        "pendulum.nut.rate_per_turn": Figure(
+            "pendulum.nut.rate_per_turn", "", 44.0, "s/day per turn", "44.0"
+        ),
+        "pendulum.nut.rate_per_division": Figure(
+            "pendulum.nut.rate_per_division", "", 2.2, "s/day per division"
+        ),
+    }
+    clock = compiled(HARBOUR).clock
+    assert clock is not None
+    regulating = build_manual(clock, figures).chapter("regulating")
+    assert regulating is not None
+    table = next(part for part in walk(regulating) if isinstance(part, Table))
+    rows = [[float(plain(cell)) for cell in row] for row in table.rows]
+    assert [row[0] for row in rows] == [1, 2, 5, 10, 20]
+    for daily, weekly, turns, divisions in rows:
+        assert weekly == 7 * daily
+        assert turns * 44 == pytest.approx(daily, rel=0.05)  # printed to two digits
+        assert divisions * 2.2 == pytest.approx(daily, rel=0.05)
+
+
+def test_a_quarter_is_put_in_step_by_what_it_plays() -> None:
+    text = words(CHIMES, "strike")
+    assert "Listen which quarter it was" in text
+    assert "The chiming train lets it off: put that one right first" in text
+    assert "4 3 1 4 2" in text  # the fourth quarter's bells as written
+    assert "back past an hour or quarter" in words(CHIMES, "setting")
 
 
 # -- counts, gaps, words -------------------------------------------------------
@@ -321,6 +362,7 @@ from countwheel.api import check_text
 from countwheel.emit.html import print_html
 from countwheel.emit.manual import build_manual
 from countwheel.emit.pdf import print_pdf
+from countwheel.figures.record import Figure
 result = check_text(sys.stdin.read(), "sample.movement")
 made = build_manual(result.clock, result.figures)
 print(hashlib.sha256(print_html(made).encode()).hexdigest(), hashlib.sha256(print_pdf(made)).hexdigest())
@@ -340,7 +382,11 @@ def test_the_same_description_gives_the_same_bytes() -> None:
 
 
 # -- the demo clocks -----------------------------------------------------------
-SPECS = sorted(path for path in (Path(__file__).parents[2] / "specs").iterdir() if path.is_dir())
+SPECS = sorted(
+    path
+    for path in (Path(__file__).parents[2] / "specs").glob("*/*.movement")
+    if path.stem == path.parent.name
+)
 
 
 @pytest.mark.parametrize("path", SPECS, ids=[path.stem for path in SPECS])

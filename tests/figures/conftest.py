@@ -1,4 +1,4 @@
-"""Lets the tests here import their own helpers (build.py, reading.py) by name."""
+"""Lets the tests here import their own helpers (figure_clocks, figure_reading, figure_trains) by name."""
 
 import sys
 from pathlib import Path

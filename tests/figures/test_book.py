@@ -7,13 +7,13 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from build import absent, build, n, q, unknown, x
 from countwheel.figures import rounding
 from countwheel.figures.book import Book, constant
 from countwheel.figures.units import UnitError
+from figure_clocks import absent, build, n, q, unknown, x
+from figure_reading import first_number, number
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from reading import first_number, number
 
 
 def _book(**facts: Any) -> Book:

@@ -6,9 +6,9 @@ import math
 from typing import Any
 
 import pytest
-from build import build, q, w
 from countwheel.figures import compensation, gravity, pendulum, rating
 from countwheel.figures.book import Book
+from figure_clocks import build, q, w
 
 INCH = 0.0254
 LONDON = 39.14 * INCH * math.pi**2
@@ -36,7 +36,7 @@ def _value(book: Book, id: str = "pendulum.temperature_coefficient") -> float:
 )
 def test_a_plain_rod(expansion: float, rate: float) -> None:
     book = _pendulum(rod={"expansion": q(f"{expansion}e-6 /°C")})
-    assert _value(book) == pytest.approx(-rate, abs=6e-5)
+    assert _value(book) == pytest.approx(rate, abs=6e-5)
 
 
 @pytest.mark.parametrize(
@@ -170,9 +170,9 @@ def test_a_jar_whose_size_is_not_stated_has_the_usual_share() -> None:
 )
 def test_lift_of_the_air(material: str, density: float, rate: float) -> None:
     book = _pendulum(bob={"": w(material)})
-    assert _value(book, "pendulum.barometric_coefficient") == pytest.approx(-rate, abs=6e-6)
+    assert _value(book, "pendulum.barometric_coefficient") == pytest.approx(rate, abs=6e-6)
     stated = _pendulum(bob={"": w("pear"), "density": q(f"{density} kg/m³")})
-    assert _value(stated, "pendulum.barometric_coefficient") == pytest.approx(-rate, abs=6e-6)
+    assert _value(stated, "pendulum.barometric_coefficient") == pytest.approx(rate, abs=6e-6)
 
 
 def test_carried_air_reaches_the_measured_range() -> None:

@@ -9,9 +9,9 @@ import mpmath  # type: ignore[import-untyped]
 import pytest
 from countwheel.figures import typography
 from countwheel.figures.formula import FUNCTIONS, Formula, FormulaError, formula
+from figure_reading import number
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from reading import number
 
 NUMBERS = st.integers(1, 400)
 ATOMS = st.one_of(

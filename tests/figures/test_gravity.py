@@ -6,9 +6,9 @@ from typing import Any
 
 import boule  # type: ignore[import-untyped]
 import pytest
-from build import build, q, unknown
 from countwheel.figures import gravity
 from countwheel.figures.book import Book
+from figure_clocks import build, q, unknown
 
 
 def _gravity(latitude: float, height: float | None = 0.0, **more: Any) -> Book:
@@ -74,3 +74,11 @@ def test_it_waits_for_the_latitude_alone() -> None:
     gravity.work_out(book)
     assert book.get("place.gravity").waits_for == ("clock.place.latitude",)  # type: ignore[union-attr]
     assert not _gravity(50.0, None).get("place.gravity").waits  # type: ignore[union-attr]
+
+
+def test_a_pull_need_not_wait_for_the_latitude() -> None:
+    term = gravity.anywhere(Book(build({"clock": {}})))
+    assert term.value == pytest.approx((9.780326772 + 9.832186368) / 2)
+    # a rectangle from equator to pole
+    assert term.uncertainty == pytest.approx((9.832186368 - 9.780326772) / 2 / 3**0.5)
+    assert gravity.anywhere(_gravity(45)).value == pytest.approx(9.806199203, abs=1e-9)

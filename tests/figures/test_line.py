@@ -7,9 +7,9 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from build import n, q, w, x
 from countwheel.figures.book import Book
-from trains import run, value
+from figure_clocks import n, q, w, x
+from figure_trains import run, value
 
 
 def _line(diameter: str, construction: str = "6x7 fibre core", grade: str = "1770", /, **more: Any) -> Book:

@@ -9,9 +9,9 @@ from typing import Any
 import mpmath  # type: ignore[import-untyped]
 import numpy as np
 import pytest
-from build import build, q
 from countwheel.figures import gravity, pendulum
 from countwheel.figures.book import Book
+from figure_clocks import build, q
 from scipy.integrate import solve_ivp  # type: ignore[import-untyped]
 
 INCH = 0.0254
@@ -217,7 +217,7 @@ def test_beckett_s_six_seconds_at_two_degrees() -> None:
 
 
 def test_two_published_arcs_of_one_clock() -> None:
-    # the clock pages of Trinity College, Cambridge, 30 October 2010: 55 mrad fell to 48 mrad; 5400(.055² - .048²)
+    # clock pages of Trinity College, Cambridge, 30 October 2010: 55 mrad fell to 48; 5400(.055² - .048²)
     facts = {"half arc": q("0.055 rad")}
     book = Book(
         build(
@@ -256,8 +256,8 @@ def test_the_loss_grows_with_the_arc() -> None:
 
 # -- beat --------------------------------------------------------------
 def test_counts_that_agree_with_the_beat_are_used_for_it() -> None:
-    from build import train
     from countwheel.figures.book import constant
+    from figure_clocks import train
 
     for stated, expected, exact in (("1.2501 s ± 0.0005 s", 1.25, True), ("1.27 s ± 0.0005 s", 1.27, False)):
         clock = build({"pendulum": {"beat": q(stated)}}, train("going", "going", {}))
@@ -268,3 +268,15 @@ def test_counts_that_agree_with_the_beat_are_used_for_it() -> None:
         assert figure is not None
         assert figure.value == pytest.approx(expected)
         assert (figure.exact is not None) is exact
+
+
+def test_rates_go_on_without_a_place_and_the_length_waits() -> None:
+    book = Book(build({"pendulum": {"beat": q("1 s")}}))
+    pendulum.work_out(book)
+    length = book.get("pendulum.theoretical_length")
+    assert length is not None
+    assert length.waits_for == ("clock.place.latitude",)
+    # somewhere on earth: between the equator's and the pole's, Bulletin Géodésique 62(3), 1988
+    term = pendulum.length_term(book)
+    assert 0.9909542849 < float(term.value or 0) < 0.9962087606
+    assert term.uncertainty == pytest.approx((0.9962087606 - 0.9909542849) / 2 / 3**0.5, rel=1e-3)

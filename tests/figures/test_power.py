@@ -7,10 +7,10 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from build import build, n, q, train, unknown, w, x
 from countwheel.figures import power
 from countwheel.figures.book import Book, constant
-from trains import run, value
+from figure_clocks import build, n, q, train, unknown, w, x
+from figure_trains import run, value
 
 
 def test_the_drum_of_a_published_eight_day_clock() -> None:
@@ -224,4 +224,4 @@ def test_which_train_needs_winding_first() -> None:
         rate = constant(Fraction(1, hours), "turns/h", name)
         book.derive(f"{name}.barrel.turns_per_hour", "", "n", {"n": rate}, unit="turns/h")
     power.work_out(book)
-    assert book.get("duration.first_to_wind").value == "strike"  # type: ignore[union-attr]
+    assert book.get("going.duration.first_to_wind").value == "strike"  # type: ignore[union-attr]

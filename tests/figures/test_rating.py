@@ -6,9 +6,9 @@ import math
 from typing import Any
 
 import pytest
-from build import build, n, q, w
 from countwheel.figures import gravity, pendulum, rating
 from countwheel.figures.book import Book
+from figure_clocks import build, n, q, w
 from scipy.integrate import quad  # type: ignore[import-untyped]
 
 INCH = 0.0254

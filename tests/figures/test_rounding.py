@@ -6,9 +6,9 @@ from fractions import Fraction
 
 import pytest
 from countwheel.figures import rounding
+from figure_reading import number
 from hypothesis import given
 from hypothesis import strategies as st
-from reading import number
 
 
 @pytest.mark.parametrize(

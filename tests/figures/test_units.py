@@ -7,8 +7,8 @@ import sys
 
 import pint
 import pytest
-from build import SI
 from countwheel.figures.units import UNITS, UnitError, from_si, ratio
+from figure_clocks import SI
 
 REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
 

@@ -8,7 +8,6 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from build import build, n, q, train, unknown, w, x
 from countwheel.figures import (
     compensation,
     gravity,
@@ -25,7 +24,8 @@ from countwheel.figures.book import Book, constant
 from countwheel.figures.formula import formula
 from countwheel.figures.units import UNITS
 from countwheel.model.clock import Clock, Role
-from reading import number
+from figure_clocks import build, n, q, train, unknown, w, x
+from figure_reading import number
 
 MECHANISMS = (gravity, power, line, work, winding, pendulum, rating, compensation)
 

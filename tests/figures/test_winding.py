@@ -7,9 +7,9 @@ from fractions import Fraction
 from typing import Any
 
 import pytest
-from build import n, q, w, x
 from countwheel.figures.book import Book
-from trains import run, value
+from figure_clocks import n, q, w, x
+from figure_trains import run, value
 
 BARREL = {
     "diameter": q("294 mm"),
@@ -43,7 +43,8 @@ def test_turns_through_the_gear_are_exact() -> None:
 
 def test_no_gear_is_the_square_itself_and_no_winding_at_all_waits() -> None:
     assert value(_wound({"handle": q("300 mm")}), "going.winding.turns") == pytest.approx(16)
-    assert _wound(None).get("going.winding.turns").waits_for == ("going.winding",)  # type: ignore[union-attr]
+    for id in ("going.winding.turns", "going.winding.handle_force", "going.winding.work"):
+        assert _wound(None).get(id).waits_for == ("going.winding",)  # type: ignore[union-attr]
 
 
 def test_work_at_the_handle_is_the_weight_s_work_over_the_efficiency() -> None:
@@ -104,3 +105,11 @@ def test_what_can_hurt_has_its_cautions() -> None:
     book = run({**BARREL, "click": {"ratchet diameter": q("150 mm")}}, Fraction(1, 12), {"winding": {}})
     for id in ("going.winding.handle_force", "going.line.energy_if_it_parts", "going.click.load"):
         assert book.get(id).cautions, id  # type: ignore[union-attr]
+
+
+def test_only_what_goes_round_has_a_usual_pace() -> None:
+    bars = _wound({"bars": {"": n(4), "|length": q("3 ft")}})
+    assert value(bars, "going.winding.minutes") == pytest.approx(16 / 6)
+    lever = _wound({"lever": q("1.2 m")}).get("going.winding.minutes")
+    assert lever is not None
+    assert lever.waits_for == ("going.winding.turns_a_minute",)

@@ -5,10 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
-from build import build, train
 from countwheel.figures import gravity, line, power, winding, work
 from countwheel.figures.book import Book, constant
 from countwheel.model.clock import Role
+from figure_clocks import build, train
 
 GRAVITY = "9.81"
 
@@ -21,7 +21,7 @@ def run(
     clock: dict[str, Any] | None = None,
 ) -> Book:
     """A book with every power figure of one train called by its role."""
-    from build import q
+    from figure_clocks import q
 
     facts = {"clock": {"place": {"gravity": q(f"{GRAVITY} m/s²")}, **(clock or {})}}
     book = Book(build(facts, train(role, role, barrel, own)))

@@ -1,0 +1,115 @@
+"""A fact being put together, and small helps of those that put it together."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+
+from countwheel.model.values import UNSTATED, AnyValue, Evidence
+from countwheel.resolve.patterns import Maybe, Part, pattern
+from countwheel.source import Span
+from countwheel.syntax.tree import Line
+from countwheel.vocabulary import Entry
+
+ROOT = Entry(("",), "movement", "", "", False, False, "movement", "", "the description", ())
+# A label alone names these; of all others word and label together do: `dial.north`, but `going.centre`.
+_OWN_NAMES = ("train", "arbor", "wheel", "pinion", "shaft", "loose wheel", "loose weight", "pulley", "hammer")
+
+
+@dataclass(slots=True)
+class Builder:
+    """A fact being put together. `missing` is True where its line could not be read."""
+
+    entry: Entry
+    path: str
+    line: Line | None
+    written: str
+    span: Span
+    word_span: Span
+    label: str | None = None
+    values: dict[str, AnyValue] = field(default_factory=dict)
+    evidence: Evidence = UNSTATED
+    parent: Builder | None = None
+    facts: list[Builder] = field(default_factory=list)
+    others: list[Builder] = field(default_factory=list)
+
+    @property
+    def last(self) -> Builder | None:
+        return self.facts[-1] if self.facts else None
+
+
+def parts_of(entry: Entry) -> list[Part]:
+    found: list[Part] = []
+
+    def gather(elements: tuple[object, ...]) -> None:
+        for element in elements:
+            if isinstance(element, Part):
+                found.append(element)
+            elif isinstance(element, Maybe):
+                gather(element.inside)
+            elif hasattr(element, "ways"):
+                for way in element.ways:
+                    gather(way)
+
+    gather(pattern(entry.takes))
+    return found
+
+
+def value_parts(entry: Entry) -> list[str]:
+    """The names of the parts that are values and not names, the main one first."""
+    names = [p.name for p in parts_of(entry) if p.kind not in ("name", "names", "choice")]
+    return sorted(names, key=lambda name: name not in ("value", "teeth"))
+
+
+def leading_words(line: Line) -> list[str]:
+    words: list[str] = []
+    for item in line.items:
+        if item.kind != "word":
+            break
+        words.append(item.text)
+    return words
+
+
+def longest(spelt: list[str], known: dict[str, Entry]) -> tuple[Entry, int] | None:
+    """The entry with the longest spelling that the words begin with, and how many words that is."""
+    for used in range(min(5, len(spelt)), 0, -1):
+        entry = known.get(" ".join(spelt[:used]).lower())
+        if entry is not None:
+            return entry, used
+    return None
+
+
+def same_name(one: Builder, other: Builder) -> bool:
+    return (one.label or "").lower() == (other.label or "").lower()
+
+
+def slug(name: str) -> str:
+    """A name as it stands in a path: lower case, other signs than letters and figures made `_`."""
+    return re.sub(r"\W+", "_", name.lower()).strip("_")
+
+
+def path_of(entry: Entry, label: str | None, home: Builder) -> str:
+    above = home.path
+    word = slug(entry.word)
+    if home.entry.word == "arbor" and entry.owners[0] == "train" and home.parent is not None:
+        above = home.parent.path  # winding gear belongs to the train, whichever arbor it is written under
+    if entry.word == "barrel" and home.parent is not None:
+        # The drum and its arbor share one name, `going.barrel`, whatever the arbor is called.
+        return f"{home.parent.path}.barrel"
+    if label is None:
+        return f"{above}.{word}" if above else word
+    own = slug(label)
+    if entry.word in _OWN_NAMES:
+        return f"{above}.{own}" if above else own
+    return f"{above}.{word}.{own}" if above else f"{word}.{own}"
+
+
+def called(builder: Builder) -> str:
+    """A fact as a keeper would name it: `the barrel of going`, `arbor third of going`."""
+    if builder.parent is None:
+        return "the description itself"
+    name = f"{builder.entry.word} {builder.label}" if builder.label else f"the {builder.entry.word}"
+    train: Builder | None = builder.parent
+    while train is not None and train.entry.word != "train":
+        train = train.parent
+    return f"{name} of {train.label}" if train is not None and train is not builder and train.label else name

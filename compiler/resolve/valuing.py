@@ -1,0 +1,149 @@
+"""The value of a line, read by the form that the vocabulary gives its word, and how it is known."""
+
+from __future__ import annotations
+
+import re
+
+from countwheel.diagnostics.record import Diagnostic
+from countwheel.diagnostics.registry import say
+from countwheel.model.values import UNSTATED, AnyValue, Evidence, Unknown, Words
+from countwheel.resolve.builder import parts_of, value_parts
+from countwheel.resolve.patterns import Attempt, Part, Reading, pattern, ways
+from countwheel.resolve.read_dates import check_date
+from countwheel.resolve.tolerances import with_default
+from countwheel.source import Source, Span
+from countwheel.syntax.tree import Item, Line
+from countwheel.vocabulary import Entry
+
+
+class Valuer:
+    """Reads values and evidence. Faults go to `report`; what cannot be read becomes an unknown."""
+
+    def __init__(self, report: list[Diagnostic]) -> None:
+        self.report = report
+        self.source = Source("", "")
+
+    def values(self, line: Line, items: list[Item], entry: Entry, alternatives: bool) -> dict[str, AnyValue]:
+        elements = pattern(entry.takes)
+        if not elements and len(items) == 1 and items[0].kind == "unknown":
+            return {"value": self.stand_in(line)}  # `rating nut ?`: that there is one may itself be unknown
+        attempt = Attempt(self.source, items, entry.word if entry.fixed else "this line", line.end)
+        best = -1
+        for after, reading in ways(attempt, elements, 0):
+            if after == len(items):
+                return self._accepted(reading, line, entry)
+            best = max(best, after)
+        if alternatives:
+            # `wheel great` with its counts below: the label is read, the value comes from the first that holds.
+            bare = tuple(
+                e for e in elements if not (isinstance(e, Part) and e.kind not in ("name", "names", "choice"))
+            )
+            for after, reading in ways(attempt, bare, 0):
+                if after == len(items):
+                    return self._accepted(reading, line, entry)
+        self.report.append(self._why_not(attempt, entry, best, line))
+        parts = value_parts(entry)
+        # A label that could be read is kept, so that what refers to the part still finds it.
+        label = next((p.name for p in parts_of(entry) if p.kind in ("name", "names")), None)
+        values: dict[str, AnyValue] = {part: self.stand_in(line) for part in parts[:1] if part != label}
+        if label and items and items[0].kind in ("word", "text"):
+            values[label] = Words(
+                written=items[0].text, span=self.source.span(items[0].start, items[0].end), text=items[0].text
+            )
+        return values
+
+    def _accepted(self, reading: Reading, line: Line, entry: Entry) -> dict[str, AnyValue]:
+        self.report.extend(reading.report)
+        evidence = self.evidence(line, quiet=True)
+        return {
+            name: with_default(
+                value.model_copy(update={"evidence": evidence}) if evidence is not UNSTATED else value,
+                entry.word,
+            )
+            for name, value in reading.values.items()
+        }
+
+    def _why_not(self, attempt: Attempt, entry: Entry, best: int, line: Line) -> Diagnostic:
+        """The one message for a value that could not be read: the most telling of the faults farthest along."""
+        hints: tuple[str, ...] = (f"write it like this: {entry.example}",) if entry.example else ()
+        faults = sorted(attempt.faults, key=lambda fault: (fault[0], fault[1]), reverse=True)
+        if faults and (faults[0][0] >= best or faults[0][1] >= 2):
+            _, telling, diagnostic = faults[0]
+            fresh = tuple(hint for hint in hints if telling < 2)
+            if best == 0 and not pattern(entry.takes):
+                fresh = ()
+            return say(
+                diagnostic.code,
+                diagnostic.span,
+                diagnostic.message,
+                label=diagnostic.label,
+                others=diagnostic.others,
+                hints=diagnostic.hints + fresh,
+                edits=diagnostic.edits,
+            )
+        first = attempt.items[max(best, 0)]
+        span = self.source.span(first.start, attempt.items[-1].end)
+        extra = self.source.text[span.start : span.end]
+        label = "too much"
+        message = (
+            f"`{extra}` is left over behind `{entry.word}`."
+            if entry.fixed
+            else f"`{extra}` cannot be read here."
+        )
+        if not entry.takes:
+            message = f"`{entry.word}` stands alone and takes no value."
+        return say("M207", span, message, label=label, hints=hints)
+
+    def stand_in(self, line: Line) -> Unknown:
+        return Unknown(written=line.content, span=self.source.span(line.start, line.end))
+
+    def evidence(self, line: Line, quiet: bool = False) -> Evidence:
+        if not line.clauses:
+            return UNSTATED
+        found: dict[str, object] = {}
+        for clause in line.clauses:
+            if clause.kind == "known":
+                if "how" in found and not quiet:
+                    span = self.source.span(clause.start, clause.end)
+                    self.report.append(
+                        say(
+                            "M211",
+                            span,
+                            f"This is already {found['how']}; one word says how a value is known.",
+                            label="a second word",
+                            hints=("put the other value on a line of its own under the fact",),
+                        )
+                    )
+                found.setdefault("how", clause.text)
+            elif clause.kind == "on":
+                found["on"] = clause.text
+                self._evidence_date(
+                    clause.text, self.source.span(clause.end - len(clause.text), clause.end), quiet
+                )
+            elif clause.kind == "by":
+                found["by"] = clause.text
+            elif clause.kind == "from":
+                found["source"] = clause.text
+            elif clause.kind == "doubted":
+                found["doubted"] = clause.text or "no reason given"
+            else:
+                found[clause.kind] = True
+        return Evidence(**found)  # type: ignore[arg-type]
+
+    def _evidence_date(self, text: str, span: Span, quiet: bool) -> None:
+        if quiet:
+            return
+        if not re.fullmatch(r"\d{4}(-\d\d){0,2}", text):
+            self.report.append(
+                say(
+                    "M106",
+                    span,
+                    f"`{text}` is not a year or a date.",
+                    label="a date?",
+                    hints=("write 2026-05-02, 1931-07 or 1931",),
+                )
+            )
+            return
+        fault = check_date(text, span)
+        if fault:
+            self.report.append(fault)
