@@ -113,10 +113,8 @@ def _touching(placed: Placed) -> Placed:
             continue
         head, (x, y) = at_box[one.link.head]
         route = routes[f"e{at}"]
-        if one.link.into == "top":
-            tip = route.tip[0], y - head.height / 2
-        else:
-            tip = x + head.width / 2, route.tip[1]
+        top = (route.tip[0], y - head.height / 2)
+        tip = top if one.link.into == "top" else (x + head.width / 2, route.tip[1])
         if abs(tip[0] - route.tip[0]) + abs(tip[1] - route.tip[1]) < 3:
             routes[f"e{at}"] = replace(route, tip=tip)
     return replace(placed, places=replace(placed.places, routes=routes))

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.registry import say
-from countwheel.model.values import Count, Counts, Number, Unknown
+from countwheel.model.values import Count, Counts, Number, Tolerance, Unknown
 from countwheel.resolve.numbers import as_fraction
 from countwheel.resolve.patterns import Attempt, Part
 from countwheel.resolve.read_quantities import tolerance_of
