@@ -43,9 +43,13 @@ def check_text(
     file: str = "description.movement",
     read: Callable[[str], str] = _no_files,
     has: Callable[[str], bool] | None = None,
-    settings: tuple[tuple[str, str], ...] = (),
+    working: bool = True,
 ) -> Result:
-    """Compiles a text: model, figures and all that is amiss. `read` gives the texts of included files."""
+    """Compiles a text: model, figures and all that is amiss.
+
+    `read` gives the texts of included files, `has` says whether a photograph
+    is there; `working` False leaves the figures without their substitution.
+    """
     from countwheel.checks import check
     from countwheel.figures import work_out
     from countwheel.project import load
@@ -63,7 +67,7 @@ def check_text(
     clock = resolve(facts.freeze(root), file, report, frozenset(facts.finder.damaged))
     if has is not None:
         _photos(clock, has, report)
-    book = work_out(clock)
+    book = work_out(clock, working)
     figures = {figure.id: figure for figure in book.figures}
     report += check(clock, figures, report)
     return Result(file, clock, figures, _sorted(report), project.sources)
@@ -80,7 +84,7 @@ def unread(name: str, trouble: Trouble) -> Result:
     return Result(name, None, {}, (fault,), {name: Source(name, "")})
 
 
-def compile_file(path: str | Path) -> Result:
+def compile_file(path: str | Path, working: bool = True) -> Result:
     """Compiles a file, or the description in a folder."""
     name = str(path)
     try:
@@ -89,7 +93,7 @@ def compile_file(path: str | Path) -> Result:
         text = folder.text(found.name)
     except Trouble as trouble:
         return unread(name, trouble)
-    result = check_text(text, str(found), folder.text, folder.has)
+    result = check_text(text, str(found), folder.text, folder.has, working)
     return Result(
         result.file, result.clock, result.figures, result.diagnostics, result.sources, tuple(folder.read_set)
     )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import sys
 from argparse import Namespace
 from collections.abc import Iterable
@@ -16,6 +15,8 @@ from countwheel.files import Trouble
 
 
 def _width() -> int:
+    import shutil
+
     return min(100, max(40, shutil.get_terminal_size((100, 24)).columns))
 
 
@@ -52,7 +53,7 @@ def check(options: Namespace) -> int:
         if name == "-":
             results.append(_standard_input(options.name))
         else:
-            results.append(api.compile_file(name))
+            results.append(api.compile_file(name, working=False))
     diagnostics = [diagnostic for result in results for diagnostic in result.diagnostics]
     sources = {file: source for result in results for file, source in result.sources.items()}
     if options.format == "json":
@@ -91,7 +92,7 @@ def _standard_input(name: str) -> api.Result:
         text = files.decode(sys.stdin.buffer.read())
     except Trouble as trouble:
         return api.unread(name, trouble)
-    return api.check_text(text, name, folder.text, folder.has)
+    return api.check_text(text, name, folder.text, folder.has, working=False)
 
 
 def figures(options: Namespace) -> int:

@@ -7,8 +7,6 @@ everything written goes whole or not at all into a folder that was named.
 from __future__ import annotations
 
 import os
-import shutil
-import tempfile
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -110,6 +108,9 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
     The new folder is made beside the old one and swapped in by renaming, so
     that a stop at any moment leaves either the old or the new. Raises Trouble.
     """
+    import shutil
+    import tempfile
+
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         fresh = Path(tempfile.mkdtemp(prefix=f".{target.name}-", dir=target.parent))
@@ -134,6 +135,8 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
 
 def write_file(target: Path, content: bytes) -> None:
     """Writes one file whole or not at all. Raises Trouble."""
+    import tempfile
+
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         handle, fresh = tempfile.mkstemp(prefix=f".{target.name}-", dir=target.parent)

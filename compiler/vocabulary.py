@@ -42,13 +42,15 @@ class Vocabulary(NamedTuple):
     owners: dict[str, dict[str, Entry]]
     loose: dict[str, Entry]
     choices: dict[str, dict[str, Entry]]
+    here: dict[str, dict[str, Entry]]  # as `owners`, with the words that may stand everywhere
+    wanted: dict[str, tuple[Entry, ...]]  # the words that are wanted or must be there, by owner
 
     def may_own(self, block: str) -> bool:
         return block in self.owners or block in self.loose
 
     def under(self, owner: str) -> dict[str, Entry]:
         """The spellings that may stand under `owner`, those that may stand everywhere included."""
-        return self.owners.get(owner, {}) | self.owners[EVERYWHERE]
+        return self.here.get(owner) or self.owners[EVERYWHERE]
 
     def homes(self, spelling: str) -> tuple[str, ...]:
         """The owners under which a spelling is known."""
@@ -97,4 +99,11 @@ def load() -> Vocabulary:
                 home = owners.setdefault(owner, {})
             for spelling in (word, *also):
                 home[spelling.lower()] = entry
-    return Vocabulary(tuple(entries), owners, loose, choices)
+    here = {owner: known | owners[EVERYWHERE] for owner, known in owners.items()}
+    wanted: dict[str, list[Entry]] = {}
+    for entry in entries:
+        for owner in entry.owners if entry.need else ():
+            wanted.setdefault(owner, []).append(entry)
+    return Vocabulary(
+        tuple(entries), owners, loose, choices, here, {owner: tuple(some) for owner, some in wanted.items()}
+    )

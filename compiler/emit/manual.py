@@ -95,7 +95,7 @@ def build_manual(clock: Clock, figures: Mapping[str, Figure], drawings: Sequence
     return Document(
         title=printable_text(view.name),
         subtitle=subtitle,
-        author=printable_text(owner.text if owner else view.name),
+        author=printable_text(owner.text if owner and owner.known else view.name),
         running=printable_text(view.name),
         front=blocks("front"),
         chapters=tuple(made[id] for id in ids),
@@ -109,7 +109,7 @@ def principal_figures(view: ClockView) -> tuple[ShownFigure, ...]:
     Parts come in the order of their first figure in `figures.table`, the figures of a part in its order.
     """
     found: dict[str, ShownFigure] = {}
-    for pattern in _patterns():
+    for pattern in principal_patterns():
         for id, figure in view.figures.items():
             if figure.known and id not in found and fnmatchcase(id, pattern):
                 found[id] = figure
@@ -118,7 +118,7 @@ def principal_figures(view: ClockView) -> tuple[ShownFigure, ...]:
 
 
 @cache
-def _patterns() -> tuple[str, ...]:
+def principal_patterns() -> tuple[str, ...]:
     text = files("countwheel.emit").joinpath("templates/manual/figures.table").read_text(encoding="utf-8")
     return tuple(line for line in text.splitlines() if line and not line.startswith("#"))
 

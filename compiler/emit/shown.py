@@ -75,6 +75,15 @@ def path_words(path: str) -> tuple[str, ...]:
     return tuple(word.replace("_", " ") for word in path.split(".") if word)
 
 
+def there(node: Node | None) -> Node | None:
+    """The fact, where the description does not say that there is none (`no maintaining power`)."""
+    return None if node is None or isinstance(node.value, Absent) else node
+
+
+def all_there(node: Node, word: str) -> tuple[Node, ...]:
+    return tuple(fact for fact in node.all(word) if there(fact))
+
+
 def show(node: Node | None, part: str = "value") -> Shown | None:
     """A fact's value ready to print; None where it is not stated or there is none."""
     value = node.values.get(part) if node else None
@@ -93,7 +102,7 @@ def _shown(text: str, path: str, evidence: Evidence, *, limits: str = "", tolera
         text,
         path,
         evidence.how,
-        date_text(evidence.on or ""),
+        date_text(evidence.on or "", short=True),
         evidence.by or "",
         evidence.source or "",
         evidence.doubted or "",
@@ -121,17 +130,14 @@ def value_text(value: Value) -> str:
             return _DEGREES.sub("", value.written)
 
 
-def date_text(iso: str) -> str:
+def date_text(iso: str, *, short: bool = False) -> str:
     """`2026-05-02` as `2 May 2026`, `1931-07` as `July 1931`, `--11-01` as `1 November`; else as it is."""
     match = _DATE.fullmatch(iso)
     if not match:
         return iso
     year, month, day = match.groups()
-    named = [
-        str(int(day)) if day else "",
-        _MONTHS[int(month) - 1] if month and 0 < int(month) < 13 else "",
-        year.strip("-"),
-    ]
+    name = _MONTHS[int(month) - 1][: 3 if short else None] if month and 0 < int(month) < 13 else ""
+    named = (str(int(day)) if day else "", name, year.strip("-"))
     return " ".join(word for word in named if word)
 
 
@@ -167,6 +173,13 @@ class ShownFigure:
     def rough(self) -> str:
         """The same to two digits: what is only about so much."""
         return self.text if self.value is None else bearing(abs(self.value), self.uncertainty, 2)
+
+    @property
+    def within(self) -> str:
+        """Where nothing but its smallness is known (no more than twice its uncertainty): what it stays within."""
+        if self.value is None or not self.uncertainty or abs(self.value) > 2 * self.uncertainty:
+            return ""
+        return bearing(abs(self.value) + 2 * self.uncertainty, None, 1)
 
     @property
     def doubtful(self) -> bool:

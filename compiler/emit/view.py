@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from countwheel.emit import view_counts, view_gaps, view_power, view_strike, view_time
 from countwheel.emit.keeper_text import KeeperText, keeper_text
-from countwheel.emit.shown import Shown, ShownFigure, path_words, show, show_figure
+from countwheel.emit.shown import Shown, ShownFigure, all_there, path_words, show, show_figure
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock, Train
 from countwheel.model.node import Node
@@ -139,8 +139,8 @@ class ClockView:
 
     @property
     def hours(self) -> int:
-        """Hours in a turn of the hour hand: 12 unless every dial says otherwise."""
-        return next((dial.hours for dial in self.dials), 12)
+        """Hours until every dial shows the same again: 12, or 24 where some dial has them."""
+        return max((dial.hours for dial in self.dials), default=12)
 
 
 _SAID = ("made", "maker", "frame", "owner", "keeper", "stopped since", "front", "trains")
@@ -166,11 +166,11 @@ def view_of(clock: Clock, figures: Mapping[str, Figure]) -> ClockView:
         setting=view_time.setting_of(clock),
         bells=view_strike.bells_of(clock),
         seasons=view_power.seasons_of(clock),
-        contacts=tuple(map(_contact, clock.root.all("contact"))),
+        contacts=tuple(map(_contact, all_there(clock.root, "contact"))),
         tasks=tuple(_tasks(clock.root)),
         procedures={
             (fact.label or ""): text
-            for fact in clock.root.all("procedure")
+            for fact in all_there(clock.root, "procedure")
             if (text := keeper_text(fact, "text"))
         },
         history=keeper_text(node.get("history")) if node else None,
@@ -215,7 +215,7 @@ def _contact(node: Node) -> Contact:
 
 
 def _tasks(root: Node) -> Iterator[Task]:
-    for care in root.all("care"):
+    for care in all_there(root, "care"):
         for fact in care.facts:
             every = show(fact, "every")
             if every:

@@ -110,7 +110,7 @@ def other_counts(clock: Clock) -> tuple[OtherCount, ...]:
             )
         else:
             found += [
-                OtherCount(path_words(node.path), f"{node.word} ({name})", show(node, name), None, None)
+                OtherCount((*path_words(node.path), name), node.word, show(node, name), None, None)
                 for name in sorted(counted)
             ]
     return tuple(found)

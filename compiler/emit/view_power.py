@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from countwheel.emit.shown import Shown, ShownFigure, Span, bearing, show, show_figure, span_of
+from countwheel.emit.shown import (
+    Shown,
+    ShownFigure,
+    Span,
+    all_there,
+    bearing,
+    show,
+    show_figure,
+    span_of,
+    there,
+)
 from countwheel.figures.record import Figure
 from countwheel.figures.units import unit
 from countwheel.model.clock import Clock, Train
@@ -61,6 +71,7 @@ class Winding:
     stop_work: Shown | None
     jockey: Shown | None
     maintaining: Maintaining | None
+    no_maintaining: bool  # the description says that there is none
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +83,7 @@ class Motor:
     stops: Shown | None
     reserve: Shown | None
     isolator: Shown | None
+    by_hand: Winding | None  # what is said of winding it by hand all the same
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,17 +100,18 @@ class Power:
 
 def train_fact(train: Train, word: str) -> Node | None:
     """A fact of the whole train, wherever under it the keeper wrote it (`winding` under its barrel)."""
-    return next((node for node in train.node.walk() if node.word == word), None)
+    return there(next((node for node in train.node.walk() if node.word == word), None))
 
 
 def power_of(train: Train, figures: Mapping[str, Figure]) -> Power:
     duration = figures.get(f"{train.name}.duration")
     seconds = _seconds(duration)
     motor = train_fact(train, "automatic winding")
+    by_hand = _winding(train, figures, seconds)
     return Power(
         _weight(train.barrel),
-        None if motor else _winding(train, figures, seconds),
-        _motor(motor) if motor else None,
+        None if motor else by_hand,
+        _motor(motor, by_hand) if motor else None,
         span_of(seconds) if seconds else None,
         show_figure(duration),
         _limit(train.name, figures),
@@ -156,6 +169,7 @@ def _winding(train: Train, figures: Mapping[str, Figure], seconds: float | None)
         mark=_first(node, "mark"),
         stop_work=_first(node, "stop work"),
         jockey=_first(node, "jockey weight"),
+        no_maintaining=any(fact.denies("maintaining power") for fact in train.node.walk()),
         maintaining=_maintaining(
             train_fact(train, "maintaining power"), figures.get(f"{train.name}.maintaining.covers")
         ),
@@ -190,7 +204,7 @@ def _turns_a_day(turns: Figure | None, seconds: float | None) -> str:
         return ""
     days = seconds / 86400
     spread = turns.uncertainty / days if turns.uncertainty else None
-    return bearing(turns.value / days, spread, 2) if days >= 2 else ""
+    return bearing(turns.value / days, spread, 2).removesuffix(".0") if days >= 2 else ""
 
 
 def _maintaining(node: Node | None, covers: Figure | None) -> Maintaining | None:
@@ -206,8 +220,11 @@ def _maintaining(node: Node | None, covers: Figure | None) -> Maintaining | None
     )
 
 
-def _motor(node: Node) -> Motor:
-    return Motor(*(show(node.get(word)) for word in ("motor", "starts", "stops", "reserve", "isolator")))
+def _motor(node: Node, by_hand: Winding | None) -> Motor:
+    motor, starts, stops, reserve, isolator = (
+        show(node.get(word)) for word in ("motor", "starts", "stops", "reserve", "isolator")
+    )
+    return Motor(motor, starts, stops, reserve, isolator, by_hand)
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,7 +245,7 @@ def seasons_of(clock: Clock) -> tuple[Season, ...]:
             show(node.get("from"), "to"),
             tuple(shown for fact in node.facts if (shown := _change(fact))),
         )
-        for node in clock.root.all("season")
+        for node in all_there(clock.root, "season")
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from countwheel.emit.shown import Shown, ShownFigure, show, show_figure
+from countwheel.emit.shown import Shown, ShownFigure, all_there, show, show_figure, there
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock, Train
 from countwheel.model.node import Node
@@ -61,20 +61,20 @@ def striking_of(train: Train, figures: Mapping[str, Figure]) -> Striking | None:
     if train.role not in ("strike", "chime"):
         return None
     node = train.node
-    wheel = node.get("count wheel")
+    wheel = there(node.get("count wheel"))
     count = next((word for word in ("count wheel", "rack") if node.says(word) and not node.denies(word)), "")
     cut = wheel.text("cut for") if wheel else None
     return Striking(
         count,
         node.text("strikes") or cut or "",
-        tuple(_silence(fact) for fact in node.all("silent")),
-        tuple(_hammer(fact) for fact in node.all("hammer")),
+        tuple(_silence(fact) for fact in all_there(node, "silent")),
+        tuple(_hammer(fact) for fact in all_there(node, "hammer")),
         any(arbor.fly for arbor in train.arbors),
-        node.says("warning"),
+        there(node.get("warning")) is not None,
         node.text("let off by") or "",
         show_figure(figures.get(f"{train.name}.blows_per_12h")),
         show_figure(figures.get(f"{train.name}.blows_per_day")),
-        tuple(_quarter(fact) for fact in node.all("quarter")),
+        tuple(_quarter(fact) for fact in all_there(node, "quarter")),
         (show(wheel.get("notches")) or show(wheel.get("inside pins"))) if wheel else None,
     )
 
@@ -110,5 +110,5 @@ def bells_of(clock: Clock) -> tuple[Bell, ...]:
             show(node.get("strikes")),
             node.text("hung") == "for ringing",
         )
-        for node in clock.root.all("bell")
+        for node in all_there(clock.root, "bell")
     )

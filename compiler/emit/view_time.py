@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from countwheel.emit.shown import Shown, ShownFigure, bearing, show, show_figure
+from countwheel.emit.shown import Shown, ShownFigure, bearing, show, show_figure, there
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock, Dial
 from countwheel.model.node import Node
@@ -107,7 +107,7 @@ class Setting:
 
 
 def escapement_of(clock: Clock) -> Escapement | None:
-    node = clock.escapement
+    node = there(clock.escapement)
     arbor = next((train.escape_arbor for train in clock.trains if train.escape_arbor), None)
     wheel = arbor.escape if arbor else None
     if node is None and wheel is None:
@@ -117,10 +117,10 @@ def escapement_of(clock: Clock) -> Escapement | None:
 
 
 def pendulum_of(clock: Clock, figures: Mapping[str, Figure]) -> Pendulum | None:
-    node = clock.pendulum
+    node = there(clock.pendulum)
     if node is None:
         return None
-    nut, tray, bob, rod = (node.get(word) for word in ("rating nut", "tray", "bob", "rod"))
+    nut, tray, bob, rod = (there(node.get(word)) for word in ("rating nut", "tray", "bob", "rod"))
     material = (bob.text(part="material") or "") if bob else ""
     buoyant = "pendulum.barometric_coefficient"
     air = figures.get(f"{buoyant}.with_carried_air") or figures.get(buoyant)
@@ -131,7 +131,7 @@ def pendulum_of(clock: Clock, figures: Mapping[str, Figure]) -> Pendulum | None:
         mass=show(bob.get("mass")) if bob else None,
         arc=show(node.get("half arc")),
         mercury=bool(bob and (bob.says("jars") or bob.says("mercury height"))) or "mercury" in material,
-        nut=nut is not None and not node.denies("rating nut"),
+        nut=nut is not None,
         thread=show(nut.get("thread")) if nut else None,
         divisions=show(nut.get("divisions")) if nut else None,
         raises=next((way for way in ("right", "left") if nut and nut.says(f"{way} raises")), ""),
@@ -140,7 +140,7 @@ def pendulum_of(clock: Clock, figures: Mapping[str, Figure]) -> Pendulum | None:
         corrections=_corrections(
             figures.get("pendulum.nut.rate_per_turn"), figures.get("pendulum.nut.rate_per_division")
         ),
-        tray=tray is not None and not node.denies("tray"),
+        tray=tray is not None,
         tray_weights=show(tray.get("weights")) if tray else None,
         per_gram=show_figure(figures.get("pendulum.tray.rate_per_gram")),
         per_degree=show_figure(figures.get("pendulum.temperature_coefficient")),
@@ -198,15 +198,15 @@ def _number(figure: Figure | None) -> float | None:
 def dial_of(dial: Dial, figures: Mapping[str, Figure]) -> DialView:
     node = dial.node
     work = dial.motion_work
-    hand = node.get("minute hand")
+    hand = there(node.get("minute hand"))
     return DialView(
         dial.name,
         show(node.get("diameter")),
         show(node.get("above ground")),
         not (node.says("one hand only") or node.denies("minute hand")),
-        bool(hand and hand.says("counterpoise")),
+        bool(hand and there(hand.get("counterpoise"))),
         (work.count("hours") if work else None) or node.count("hours") or 12,
-        node.says("setting dial"),
+        there(node.get("setting dial")) is not None,
         show_figure(figures.get(f"{dial.path}.minute_hand.sense_from_outside")),
     )
 
@@ -223,7 +223,7 @@ def lead_off_of(clock: Clock) -> LeadOff | None:
 
 
 def setting_of(clock: Clock) -> Setting:
-    node = clock.fact("setting")
+    node = there(clock.fact("setting"))
     slips = (show(way.node.get("friction")) for way in clock.leading_off)
     friction = show(node.get("friction")) if node else None
     return Setting(

@@ -14,8 +14,11 @@ if TYPE_CHECKING:
     from countwheel.model.clock import Clock
 
 
-def work_out(clock: Clock) -> Book:
-    """All figures of a clock, in the order in which they rest on one another."""
+def work_out(clock: Clock, working: bool = True) -> Book:
+    """All figures of a clock, in the order in which they rest on one another.
+
+    `working` False leaves out what only a reader of the sheets needs.
+    """
     from countwheel.figures import (
         compensation,
         dials,
@@ -32,7 +35,7 @@ def work_out(clock: Clock) -> Book:
     )
     from countwheel.figures.book import Book
 
-    book = Book(clock)
+    book = Book(clock, working)
     order = (
         gravity, train, striking, motion, dials, power, line, work, winding, pendulum, rating, compensation,
     )  # fmt: skip

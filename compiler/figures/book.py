@@ -74,8 +74,10 @@ class Book:
     numbers do not allow it (a division by nothing) has no value and says so.
     """
 
-    def __init__(self, clock: Clock) -> None:
+    def __init__(self, clock: Clock, working: bool = True) -> None:
+        """`working` False leaves out what only a reader of the sheets needs: substitution, budget, trials."""
         self.clock = clock
+        self.working = working
         self._worked: dict[str, _Worked] = {}
 
     # -- reading -------------------------------------------------------
@@ -165,7 +167,7 @@ class Book:
             exact=value if isinstance(value, Fraction) and not u else None,
             uncertainty=u or None,
             how_propagated=how,
-            formula=left + typography.to_text(read.tree),
+            formula=left + typography.to_text(read.tree) if self.working else "",
             substitution=substitution,
             symbols=_symbols(used),
             inputs=inputs,
@@ -259,12 +261,16 @@ class Book:
             name: plain_fraction(one.value) for name, one in used.items() if isinstance(one.value, Fraction)
         }
         if isinstance(value, Fraction) and not u:
+            if not self.working:
+                return exact_text(value), "", 0.0, "exact", {}
             return exact_text(value), typography.to_text(read.tree, _signed(numbers, used)), 0.0, "exact", {}
         if not u and digits is None:
             digits = USUAL_DIGITS
         places = places_for(float(value), u, digits)
         bare = digits is not None  # no uncertainty says how many zeros at the end mean something
         shown = result_text(float(value), places, bare)
+        if not self.working:
+            return shown, "", u, "", {}
         size = _radians(term.unit)
         fixed_env = {
             name: float(_in_formula(one.value, one.unit))

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
+from functools import cache, lru_cache
 
 from countwheel.model.values import UNSTATED, AnyValue, Evidence
-from countwheel.resolve.patterns import Maybe, Part, pattern
+from countwheel.resolve.patterns import Either, Maybe, Part, pattern
 from countwheel.source import Span
 from countwheel.syntax.tree import Line
 from countwheel.vocabulary import Entry
@@ -16,7 +17,7 @@ ROOT = Entry(("",), "movement", "", "", False, False, "movement", "", "the descr
 _OWN_NAMES = ("train", "arbor", "wheel", "pinion", "shaft", "loose wheel", "loose weight", "pulley", "hammer")
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Builder:
     """A fact being put together. `missing` is True where its line could not be read."""
 
@@ -32,13 +33,19 @@ class Builder:
     parent: Builder | None = None
     facts: list[Builder] = field(default_factory=list)
     others: list[Builder] = field(default_factory=list)
+    named: dict[tuple[str, str], Builder] = field(default_factory=dict)  # its facts by word and label
+
+    def add(self, fact: Builder) -> None:
+        self.facts.append(fact)
+        self.named.setdefault((fact.entry.word, (fact.label or "").lower()), fact)
 
     @property
     def last(self) -> Builder | None:
         return self.facts[-1] if self.facts else None
 
 
-def parts_of(entry: Entry) -> list[Part]:
+@cache
+def _parts(takes: str) -> tuple[Part, ...]:
     found: list[Part] = []
 
     def gather(elements: tuple[object, ...]) -> None:
@@ -47,18 +54,28 @@ def parts_of(entry: Entry) -> list[Part]:
                 found.append(element)
             elif isinstance(element, Maybe):
                 gather(element.inside)
-            elif hasattr(element, "ways"):
+            elif isinstance(element, Either):
                 for way in element.ways:
                     gather(way)
 
-    gather(pattern(entry.takes))
-    return found
+    gather(pattern(takes))
+    return tuple(found)
 
 
-def value_parts(entry: Entry) -> list[str]:
+def parts_of(entry: Entry) -> tuple[Part, ...]:
+    """Every part that the value of a word may have, in the order of its form."""
+    return _parts(entry.takes)
+
+
+@cache
+def _value_parts(takes: str) -> tuple[str, ...]:
+    names = [part.name for part in _parts(takes) if part.kind not in ("name", "names", "choice")]
+    return tuple(sorted(names, key=lambda name: name not in ("value", "teeth")))
+
+
+def value_parts(entry: Entry) -> tuple[str, ...]:
     """The names of the parts that are values and not names, the main one first."""
-    names = [p.name for p in parts_of(entry) if p.kind not in ("name", "names", "choice")]
-    return sorted(names, key=lambda name: name not in ("value", "teeth"))
+    return _value_parts(entry.takes)
 
 
 def leading_words(line: Line) -> list[str]:
@@ -79,10 +96,7 @@ def longest(spelt: list[str], known: dict[str, Entry]) -> tuple[Entry, int] | No
     return None
 
 
-def same_name(one: Builder, other: Builder) -> bool:
-    return (one.label or "").lower() == (other.label or "").lower()
-
-
+@lru_cache(maxsize=2048)
 def slug(name: str) -> str:
     """A name as it stands in a path: lower case, other signs than letters and figures made `_`."""
     return re.sub(r"\W+", "_", name.lower()).strip("_")

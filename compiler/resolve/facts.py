@@ -12,7 +12,7 @@ from countwheel.diagnostics.registry import say
 from countwheel.model.node import Node
 from countwheel.model.values import Absent, Words
 from countwheel.resolve import events
-from countwheel.resolve.builder import ROOT, Builder, called, parts_of, path_of, same_name, value_parts
+from countwheel.resolve.builder import ROOT, Builder, called, parts_of, path_of, value_parts
 from countwheel.resolve.finding import Finder
 from countwheel.resolve.valuing import Valuer
 from countwheel.source import Source, Span
@@ -58,16 +58,14 @@ class Facts:
             else self._whole(line)
         )
         builder = Builder(entry, "", line, written or entry.word, self._whole(line), word_span, parent=home)
-        builder.evidence = self.valuer.evidence(line)
+        evidence = builder.evidence = self.valuer.evidence(line)
         alternatives = [child for child in line.children if self._is_alternative(child, entry)]
         if line.broken:
             builder.values = {part: self.valuer.stand_in(line) for part in value_parts(entry)[:1]}
         else:
-            builder.values = self.valuer.values(line, items, entry, bool(alternatives))
-        for label in self._labels(builder):
-            self._hang(builder, label, home)
+            builder.values = self.valuer.values(line, items, entry, evidence, bool(alternatives))
         # Every dial of `dial north, east` gets the facts under it; faults are told once.
-        made = [fact for fact in home.facts if fact.line is line]
+        made = [self._hang(builder, label, home) for label in self._labels(builder)]
         for index, fact in enumerate(made):
             quiet = len(self.report)
             self._children(line, fact, alternatives)
@@ -81,7 +79,7 @@ class Facts:
             else:
                 self._line(child, builder)
 
-    def _hang(self, builder: Builder, label: str | None, home: Builder) -> None:
+    def _hang(self, builder: Builder, label: str | None, home: Builder) -> Builder:
         fact = Builder(
             builder.entry,
             path_of(builder.entry, label, home),
@@ -95,7 +93,8 @@ class Facts:
             home,
         )
         self._twice(fact, home)
-        home.facts.append(fact)
+        home.add(fact)
+        return fact
 
     def _labels(self, builder: Builder) -> list[str | None]:
         value = builder.values.get("name")
@@ -109,7 +108,7 @@ class Facts:
         entry = fact.entry
         if entry.many and not entry.label:
             return
-        earlier = next((f for f in home.facts if f.entry is entry and same_name(f, fact)), None)
+        earlier = home.named.get((entry.word, (fact.label or "").lower()))
         if earlier is None or (fact.line is not None and fact.line.broken):
             return
         owner = f" of {called(home)}" if home.parent else ""
@@ -178,7 +177,11 @@ class Facts:
             parent=builder,
         )
         fact.evidence = self.valuer.evidence(child)
-        fact.values = self.valuer.values(child, child.items, builder.entry, False) if not child.broken else {}
+        fact.values = (
+            self.valuer.values(child, child.items, builder.entry, fact.evidence, False)
+            if not child.broken
+            else {}
+        )
         builder.others.append(fact)
         for grandchild in child.children:
             self._line(grandchild, builder)
@@ -219,12 +222,8 @@ class Facts:
         stated = {fact.entry.word for fact in builder.facts}
         if "lost" in stated:
             return
-        for entry in dict.fromkeys(self.words.owners.get(builder.entry.block, {}).values()):
-            if (
-                entry.need not in ("wanted", "must")
-                or entry.word in stated
-                or entry.word in self.finder.misplaced
-            ):
+        for entry in self.words.wanted.get(builder.entry.block, ()):
+            if entry.word in stated or entry.word in self.finder.misplaced:
                 continue
             if builder.entry is ROOT:
                 self._no_version(builder)

@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from functools import cache
+from typing import NamedTuple
 
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.model.values import AnyValue
@@ -18,13 +19,11 @@ from countwheel.source import Source
 from countwheel.syntax.tree import Item
 
 
-@dataclass(frozen=True, slots=True)
-class Literal:
+class Literal(NamedTuple):
     word: str
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(NamedTuple):
     """A named part of the value. `choice` is the name of a closed set, where `kind` is 'choice'."""
 
     name: str
@@ -32,13 +31,11 @@ class Part:
     choice: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Maybe:
+class Maybe(NamedTuple):
     inside: tuple[Element, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Either:
+class Either(NamedTuple):
     ways: tuple[tuple[Element, ...], ...]
 
 
@@ -106,8 +103,7 @@ def form(takes: str) -> str:
     return show(pattern(takes))
 
 
-@dataclass(slots=True)
-class Reading:
+class Reading(NamedTuple):
     """A way through a pattern: the values by part, and what is amiss with them (a zero count...)."""
 
     values: dict[str, AnyValue]

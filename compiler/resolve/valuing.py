@@ -23,7 +23,13 @@ class Valuer:
         self.report = report
         self.source = Source("", "")
 
-    def values(self, line: Line, items: list[Item], entry: Entry, alternatives: bool) -> dict[str, AnyValue]:
+    def values(
+        self, line: Line, items: list[Item], entry: Entry, evidence: Evidence, alternatives: bool
+    ) -> dict[str, AnyValue]:
+        """The parts of a line's value by name; faults go to the report, and an unknown stands in.
+
+        `alternatives` says that further values of the fact stand under the line, so that it may lack its own.
+        """
         elements = pattern(entry.takes)
         if not elements and len(items) == 1 and items[0].kind == "unknown":
             return {"value": self.stand_in(line)}  # `rating nut ?`: that there is one may itself be unknown
@@ -31,7 +37,7 @@ class Valuer:
         best = -1
         for after, reading in ways(attempt, elements, 0):
             if after == len(items):
-                return self._accepted(reading, line, entry)
+                return self._accepted(reading, entry, evidence)
             best = max(best, after)
         if alternatives:
             # `wheel great` with its counts below: the label is read, the value comes from the first that holds.
@@ -40,7 +46,7 @@ class Valuer:
             )
             for after, reading in ways(attempt, bare, 0):
                 if after == len(items):
-                    return self._accepted(reading, line, entry)
+                    return self._accepted(reading, entry, evidence)
         self.report.append(self._why_not(attempt, entry, best, line))
         parts = value_parts(entry)
         # A label that could be read is kept, so that what refers to the part still finds it.
@@ -52,9 +58,8 @@ class Valuer:
             )
         return values
 
-    def _accepted(self, reading: Reading, line: Line, entry: Entry) -> dict[str, AnyValue]:
+    def _accepted(self, reading: Reading, entry: Entry, evidence: Evidence) -> dict[str, AnyValue]:
         self.report.extend(reading.report)
-        evidence = self.evidence(line, quiet=True)
         return {
             name: with_default(
                 value.model_copy(update={"evidence": evidence}) if evidence is not UNSTATED else value,
@@ -97,13 +102,13 @@ class Valuer:
     def stand_in(self, line: Line) -> Unknown:
         return Unknown(written=line.content, span=self.source.span(line.start, line.end))
 
-    def evidence(self, line: Line, quiet: bool = False) -> Evidence:
+    def evidence(self, line: Line) -> Evidence:
         if not line.clauses:
             return UNSTATED
         found: dict[str, object] = {}
         for clause in line.clauses:
             if clause.kind == "known":
-                if "how" in found and not quiet:
+                if "how" in found:
                     span = self.source.span(clause.start, clause.end)
                     self.report.append(
                         say(
@@ -117,9 +122,7 @@ class Valuer:
                 found.setdefault("how", clause.text)
             elif clause.kind == "on":
                 found["on"] = clause.text
-                self._evidence_date(
-                    clause.text, self.source.span(clause.end - len(clause.text), clause.end), quiet
-                )
+                self._evidence_date(clause.text, self.source.span(clause.end - len(clause.text), clause.end))
             elif clause.kind == "by":
                 found["by"] = clause.text
             elif clause.kind == "from":
@@ -130,9 +133,7 @@ class Valuer:
                 found[clause.kind] = True
         return Evidence(**found)  # type: ignore[arg-type]
 
-    def _evidence_date(self, text: str, span: Span, quiet: bool) -> None:
-        if quiet:
-            return
+    def _evidence_date(self, text: str, span: Span) -> None:
         if not re.fullmatch(r"\d{4}(-\d\d){0,2}", text):
             self.report.append(
                 say(

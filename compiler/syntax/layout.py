@@ -193,9 +193,13 @@ class _Layout:
         where = bisect_left(self.fences, self.at)
         if where == len(self.fences):
             return None
-        row = self.rows[self.fences[where]]
-        alone = row.strip() == FENCE
-        return self.fences[where] if alone or (row.rstrip().endswith(FENCE) and self._inside(row, width)) else None
+        row = self.rows[self.fences[where]].rstrip()
+        before = row.removesuffix(FENCE)
+        # Quotes close a text where they stand alone, or right behind its last word.
+        closes = row != before and FENCE not in before
+        if closes and (not before.strip() or (before == before.rstrip() and self._inside(row, width))):
+            return self.fences[where]
+        return None
 
     @staticmethod
     def _inside(row: str, width: int) -> bool:

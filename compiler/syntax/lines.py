@@ -32,7 +32,7 @@ _ALMOST_DATE = (
 # The first that fits wins. There is one for each thing that is nearly right (an unclosed quote, a
 # decimal comma, almost a date), so that the message can be about that thing.
 _TOKENS = (
-    ("TEXTBLOCK", r'"""'),
+    ("TEXTBLOCK", r'"""(?:.*?""")?'),
     ("STRING", r'"[^"\n]*"'),
     ("OPENSTRING", r'"[^"\n]*'),
     ("ALMOSTDATE", _ALMOST_DATE),
@@ -162,6 +162,8 @@ def _item(branch: Any, line: Line) -> Item:
     kind = branch.data
     if kind == "text":
         text = text[1:-1]
+    elif kind == "block" and len(text) > 3:  # opened and closed in one line
+        text = text[3:-3].strip()
     elif kind == "block":
         text, end = line.block or "", line.block_end
     elif kind == "dots":

@@ -32,7 +32,7 @@ class Clause:
     end: int
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, eq=False)
 class Line:
     """One logical line. `start` and `end` are offsets of its content, indentation and comment left out.
 

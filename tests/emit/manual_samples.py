@@ -167,7 +167,9 @@ CHIMES = """countwheel 1
 clock "Market clock"
 
 train going
+  no maintaining power
   arbor barrel
+    barrel
     wheel great 96
   arbor escape
     pinion 8
@@ -176,6 +178,7 @@ train going
 train strike
   strikes hours
   let off by chime.locking
+  no hammer
   arbor barrel
     wheel great 96
   arbor locking
@@ -192,6 +195,7 @@ train chime
     pinion 8
   count wheel
     cut for quarters
+  no silent
   quarter 1   1 2 3 4
   quarter 4   3 1 4 2
 
@@ -346,7 +350,7 @@ procedure other "{ODD}"
 '''
 
 
-EMPTY = 'countwheel 1\n\nclock "Nothing yet"\n'
+EMPTY = 'countwheel 1\n\nclock "Nothing yet"\n  made ?\n  maker ?\n  owner ?\n  stopped since ?\n'
 
 
 @cache

@@ -241,6 +241,12 @@ def test_a_quarter_is_put_in_step_by_what_it_plays() -> None:
     assert "back past an hour or quarter" in words(CHIMES, "setting")
 
 
+def test_what_there_is_none_of_is_not_asked_after() -> None:
+    assert "silent" not in words(CHIMES, "strike")
+    assert "There is no maintaining power" in words(CHIMES, "winding")
+    assert "No maintaining power is recorded" in words(TIMEPIECE, "winding")
+
+
 # -- counts, gaps, words -------------------------------------------------------
 @pytest.mark.parametrize("text", [HARBOUR, TIMEPIECE, TOWER, HOSTILE])
 def test_every_count_is_printed(text: str) -> None:
