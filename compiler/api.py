@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from countwheel import files
 from countwheel.diagnostics.record import Diagnostic
@@ -18,8 +17,7 @@ if TYPE_CHECKING:
     from countwheel.model.clock import Clock
 
 
-@dataclass(frozen=True, slots=True)
-class Result:
+class Result(NamedTuple):
     """What a description compiles to. `clock` is None only where the file could not be read at all."""
 
     file: str

@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from countwheel.source import Span
 
 Severity = Literal["error", "doubt", "advice"]
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(NamedTuple):
     """Another place that bears on the fault (perhaps in another file) and what it says there."""
 
     span: Span
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Edit:
+class Edit(NamedTuple):
     """A mend that a machine can make: put `text` in place of `span`."""
 
     span: Span
@@ -27,8 +24,7 @@ class Edit:
     title: str
 
 
-@dataclass(frozen=True, slots=True)
-class Diagnostic:
+class Diagnostic(NamedTuple):
     """One thing amiss, at one place.
 
     `message` says what is wrong in a keeper's words and never holds a path or

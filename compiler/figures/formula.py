@@ -11,11 +11,10 @@ from __future__ import annotations
 import ast
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from types import CodeType
-from typing import Any
+from typing import Any, NamedTuple
 
 Numeric = Fraction | float
 Gradient = dict[str, float]
@@ -24,34 +23,29 @@ CONSTANTS: dict[str, float] = {"pi": math.pi, "π": math.pi, "degree": math.pi /
 _NAMED = {"π": "pi"}
 
 
-@dataclass(frozen=True, slots=True)
-class Num:
+class Num(NamedTuple):
     """A number written in the formula itself."""
 
     value: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Sym:
+class Sym(NamedTuple):
     """A symbol, whose value the caller gives."""
 
     name: str
 
 
-@dataclass(frozen=True, slots=True)
-class Const:
+class Const(NamedTuple):
     """`pi` or `degree`."""
 
     name: str
 
 
-@dataclass(frozen=True, slots=True)
-class Neg:
+class Neg(NamedTuple):
     part: Tree
 
 
-@dataclass(frozen=True, slots=True)
-class Bin:
+class Bin(NamedTuple):
     """`op` is one of + - * / ^."""
 
     op: str
@@ -59,8 +53,7 @@ class Bin:
     right: Tree
 
 
-@dataclass(frozen=True, slots=True)
-class Call:
+class Call(NamedTuple):
     name: str
     args: tuple[Tree, ...]
 
@@ -123,8 +116,7 @@ def lcm(a: Numeric, b: Numeric) -> Fraction:
     return Fraction(math.lcm(_whole(a), _whole(b)))
 
 
-@dataclass(frozen=True, slots=True)
-class Function:
+class Function(NamedTuple):
     """`exact` functions keep fractions as they are. `slopes` gives one derivative an argument."""
 
     of: Callable[..., Numeric]

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from countwheel.figures.book import Book, Term, constant, waiting
 from countwheel.figures.drive import Drive, drives
@@ -13,8 +13,7 @@ ROPE = "EN 12385-4 form of the breaking force, F = K d² R/1000; K and W as in a
 LENGTH = "geometry"
 
 
-@dataclass(frozen=True, slots=True)
-class Rope:
+class Rope(NamedTuple):
     """A kind of line. `breaking` is K (wire, F = K d² R/1000 in kN) or F/d² (fibre, kN/mm²), `mass` is W.
 
     Mass per metre is W d²/100 in kg, d in mm.

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
+from typing import NamedTuple
 
 from countwheel.figures.book import Term, constant
 from countwheel.figures.terms import words_input
@@ -13,8 +14,7 @@ from countwheel.grammar import rows
 from countwheel.model.node import Node
 
 
-@dataclass(frozen=True, slots=True)
-class Range:
+class Range(NamedTuple):
     """A value with the range it may have (a rectangle) and where it is from."""
 
     value: float
@@ -28,8 +28,7 @@ class Range:
         return (self.most - self.least) / 2 / math.sqrt(3)
 
 
-@dataclass(frozen=True, slots=True)
-class Material:
+class Material(NamedTuple):
     """`expansion` in millionths per °C (of length; of volume for mercury), `density` in kg/m³."""
 
     name: str

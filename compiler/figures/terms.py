@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from typing import NamedTuple
 
 from countwheel.figures.formula import Numeric
 from countwheel.figures.record import Input
@@ -27,8 +28,7 @@ STANDINGS = (
 _ROOT_3 = math.sqrt(3)
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(NamedTuple):
     """What a term goes back to, so that it can be worked out again with other values.
 
     `kind`: fact, figure, constant. `key` is the path, the figure's id or the
@@ -81,7 +81,7 @@ class Term:
             value=None if self.value is None else self.value * scale,
             unit=target,
             parts={key: part * by for key, part in self.parts.items()},
-            origin=replace(self.origin, scale=self.origin.scale * scale) if self.origin else None,
+            origin=self.origin._replace(scale=self.origin.scale * scale) if self.origin else None,
         )
 
 

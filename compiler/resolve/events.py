@@ -85,9 +85,8 @@ def _event(facts: Facts, builder: Builder, items: list[Item], at: int, end: int)
                 evidence=builder.evidence,
             )
             return node, stop
-    faults = sorted(attempt.faults, key=lambda fault: (fault[0], fault[1]), reverse=True)
-    if faults:
-        told = faults[0][2]
+    if attempt.worst is not None:
+        told = attempt.worst[2]()
         facts.report.append(
             say(
                 "M703",

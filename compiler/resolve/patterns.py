@@ -8,8 +8,8 @@ where there is none, the fault that lies furthest along the line is reported.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from functools import cache
 from typing import NamedTuple
 
@@ -112,16 +112,21 @@ class Reading(NamedTuple):
 
 @dataclass(slots=True)
 class Attempt:
-    """One line being matched. `faults` gathers (how far along, how telling, diagnostic)."""
+    """One line being matched. `worst` is the fault farthest along, of these the most telling.
+
+    A fault is kept as a function that makes its diagnostic: most ways that fail
+    are followed by one that does not, and then nobody asks.
+    """
 
     source: Source
     items: list[Item]
     word: str
     end: int
-    faults: list[tuple[int, int, Diagnostic]] = field(default_factory=list)
+    worst: tuple[int, int, Callable[[], Diagnostic]] | None = None
 
-    def fault(self, at: int, telling: int, diagnostic: Diagnostic) -> None:
-        self.faults.append((at, telling, diagnostic))
+    def fault(self, at: int, telling: int, diagnostic: Callable[[], Diagnostic]) -> None:
+        if self.worst is None or (at, telling) > self.worst[:2]:
+            self.worst = (at, telling, diagnostic)
 
     def span_of(self, at: int) -> tuple[int, int]:
         """Offsets of item `at`, or of the end of the line."""
@@ -149,7 +154,7 @@ def _one(attempt: Attempt, element: Element, at: int) -> Iterator[tuple[int, Rea
         if at < len(items) and items[at].kind == "word" and items[at].text.lower() == element.word.lower():
             yield at + 1, Reading({})
         else:
-            attempt.fault(at, 0, _expected(attempt, at, f"`{element.word}`"))
+            attempt.fault(at, 0, lambda: _expected(attempt, at, f"`{element.word}`"))
     elif isinstance(element, Maybe):
         yield from ways(attempt, element.inside, at)
         yield at, Reading({})

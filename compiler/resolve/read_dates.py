@@ -105,7 +105,7 @@ def day(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
             attempt.fault(
                 at + 1,
                 2,
-                say(
+                lambda: say(
                     "M206",
                     span_of(attempt, word, word),
                     f"`{word.text}` is not a month.",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.registry import say
@@ -11,6 +11,7 @@ from countwheel.resolve.numbers import as_fraction
 from countwheel.resolve.patterns import Attempt, Part
 from countwheel.resolve.read_quantities import tolerance_of
 from countwheel.resolve.reading import MOST_TEETH, Way, nothing, span_of, unknown, want, written_of
+from countwheel.syntax.tree import Item
 
 
 def count(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
@@ -28,7 +29,7 @@ def count(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
         attempt.fault(
             at,
             2,
-            say(
+            lambda: say(
                 "M302",
                 attempt.source.span(start, end),
                 f"`{attempt.word}` is a count and takes no unit.",
@@ -105,7 +106,7 @@ def number(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
         attempt.fault(
             at,
             2,
-            say(
+            lambda: say(
                 "M302",
                 attempt.source.span(start, end),
                 f"`{attempt.word}` is a plain number and takes no unit.",
@@ -138,23 +139,19 @@ def number(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
     yield after, Number(written=written, span=span, value=value, tolerance=tolerance), ()
 
 
+def _no_count(attempt: Attempt, item: Item, broken: bool) -> Callable[[], Diagnostic]:
+    code = "M304" if broken else "M305"
+    span = span_of(attempt, item, item)
+    return lambda: say(code, span, f"{item.text} cannot be a count.", label="not possible")
+
+
 def counts(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
     items, after = attempt.items, at
     figures: list[int] = []
     while after < len(items) and items[after].kind == "number":
         number = as_fraction(items[after].text)
         if number.denominator != 1 or not 1 <= number <= MOST_TEETH:
-            item = items[after]
-            attempt.fault(
-                after,
-                3,
-                say(
-                    "M304" if number.denominator != 1 else "M305",
-                    span_of(attempt, item, item),
-                    f"{item.text} cannot be a count.",
-                    label="not possible",
-                ),
-            )
+            attempt.fault(after, 3, _no_count(attempt, items[after], number.denominator != 1))
             return
         figures.append(int(number))
         after += 1

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import lru_cache
 
 from countwheel import units
 from countwheel.diagnostics.record import Diagnostic, Edit
@@ -15,6 +16,13 @@ from countwheel.resolve.patterns import Attempt, Part
 from countwheel.resolve.reading import Way, nothing, span_of, unknown, usual, want, written_of
 from countwheel.source import Span
 from countwheel.syntax.tree import Item
+
+
+@lru_cache(maxsize=256)
+def exact_size(unit: units.Unit) -> Fraction:
+    """The size of a unit as the fraction that its decimals say (0.0254 is 127/5000)."""
+    return Fraction(str(unit.size))
+
 
 SIGNED = ("temperature", "latitude", "longitude", "rate")
 _MAY_BE_ZERO = ("angle", "percent", "frequency", *SIGNED)
@@ -85,7 +93,7 @@ def _without_unit(attempt: Attempt, at: int, dimension: str) -> None:
         attempt.fault(
             at + 1,
             2,
-            say(
+            lambda: say(
                 "M303",
                 span,
                 f"`{spelt}` is not a unit of {dimension} that is known here.",
@@ -100,7 +108,7 @@ def _without_unit(attempt: Attempt, at: int, dimension: str) -> None:
     attempt.fault(
         at,
         2,
-        say(
+        lambda: say(
             "M301",
             span,
             f"`{attempt.word}` is {_a(dimension)}, and {item.text} has none.",
@@ -121,7 +129,9 @@ def _wrong_unit(attempt: Attempt, at: int, dimension: str) -> None:
         message, hint = f"Is this {letters}?", f"write {item.parts[0][1]} °{letters[0]}"
     else:
         message = f"`{form}` measures {' or '.join(others)}; `{attempt.word}` is {_a(dimension)}."
-    attempt.fault(at, 2, say("M302", span, message, label=f"not a unit of {dimension}", hints=(hint,)))
+    attempt.fault(
+        at, 2, lambda: say("M302", span, message, label=f"not a unit of {dimension}", hints=(hint,))
+    )
 
 
 def measures(attempt: Attempt, at: int, read_as: str, dimension: str) -> Iterator[Way]:
@@ -151,9 +161,9 @@ def measures(attempt: Attempt, at: int, read_as: str, dimension: str) -> Iterato
                 )
             )
         if dimension == "thread" and read_as == "thread":
-            total += Fraction(unit.size) / number if number else Fraction(0)
+            total += exact_size(unit) / number if number else Fraction(0)
         else:
-            total += number * Fraction(unit.size)
+            total += number * exact_size(unit)
         offset = unit.offset
         last_size = abs(unit.size)
         after += 1

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache
 
 from countwheel import vocabulary
-from countwheel.diagnostics.record import Edit
+from countwheel.diagnostics.record import Diagnostic, Edit
 from countwheel.diagnostics.registry import say
 from countwheel.diagnostics.suggest import nearest
 from countwheel.model.values import Text, Words
@@ -32,7 +33,7 @@ def name(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
     attempt.fault(
         at,
         1,
-        say(
+        lambda: say(
             "M209",
             attempt.source.span(start, end),
             f"`{attempt.word}` needs a name here.",
@@ -91,7 +92,7 @@ def text(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
         attempt.fault(
             at,
             2,
-            say(
+            lambda: say(
                 "M205",
                 span,
                 f"The text of `{attempt.word}` stands in quotation marks.",
@@ -113,14 +114,14 @@ def path(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
 
 
 def choice(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
+    """One of a closed set, the longest spelling first; kept as the set's own word."""
     known = vocabulary.load().choices[part.choice]
     items = attempt.items
     if at < len(items) and items[at].kind == "unknown":
         yield unknown(attempt, at, None)
         return
-    longest = max(len(spelling.split()) for spelling in known)
     stop = at
-    while stop < len(items) and stop - at < longest and items[stop].kind == "word":
+    while stop < len(items) and stop - at < _longest(part.choice) and items[stop].kind == "word":
         stop += 1
     for after in range(stop, at, -1):
         spelling = " ".join(item.text.lower() for item in items[at:after])
@@ -128,21 +129,43 @@ def choice(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
         if entry is not None:
             yield after, words_value(attempt, items[at], items[after - 1], entry.word), ()
     if at >= len(items):
-        missing(attempt, at, "one of " + ", ".join(dict.fromkeys(entry.word for entry in known.values())))
-        return
-    spelt = [item.text for item in items[at : max(stop, at + 1)]]
+        attempt.fault(at, 1, lambda: _nothing_chosen(attempt, at, part.choice))
+    else:
+        telling = 2 if items[at].kind == "word" else 1
+        attempt.fault(at, telling, lambda: _not_a_choice(attempt, at, max(stop, at + 1), part.choice))
+
+
+@cache
+def _longest(choices: str) -> int:
+    return max(len(spelling.split()) for spelling in vocabulary.load().choices[choices])
+
+
+def _every(choices: str) -> str:
+    known = vocabulary.load().choices[choices]
+    return ", ".join(dict.fromkeys(entry.word for entry in known.values()))
+
+
+def _nothing_chosen(attempt: Attempt, at: int, choices: str) -> Diagnostic:
+    start, end = attempt.span_of(at)
+    return say(
+        "M204",
+        attempt.source.span(start, end),
+        f"`{attempt.word}` needs one of {_every(choices)}, and there is none.",
+        label="missing here",
+    )
+
+
+def _not_a_choice(attempt: Attempt, at: int, stop: int, choices: str) -> Diagnostic:
+    known = vocabulary.load().choices[choices]
+    spelt = [item.text for item in attempt.items[at:stop]]
     near = nearest(" ".join(spelt), list(known)) or nearest(spelt[0], list(known))
-    span = span_of(attempt, items[at], items[max(stop, at + 1) - 1])
-    every = ", ".join(dict.fromkeys(entry.word for entry in known.values()))
-    attempt.fault(
-        at,
-        2 if items[at].kind == "word" else 1,
-        say(
-            "M206",
-            span,
-            f"`{' '.join(spelt)}` is not one of the {part.choice} known here.",
-            label="not known",
-            hints=((f"write {known[near[0]].word}",) if near else ()) + (f"there are: {every}",),
-            edits=(Edit(span, known[near[0]].word, f"write {known[near[0]].word}"),) if near else (),
-        ),
+    span = span_of(attempt, attempt.items[at], attempt.items[stop - 1])
+    word = known[near[0]].word if near else ""
+    return say(
+        "M206",
+        span,
+        f"`{' '.join(spelt)}` is not one of the {choices} known here.",
+        label="not known",
+        hints=((f"write {word}",) if near else ()) + (f"there are: {_every(choices)}",),
+        edits=(Edit(span, word, f"write {word}"),) if near else (),
     )

@@ -34,7 +34,7 @@ def missing(attempt: Attempt, at: int, what: str) -> None:
     attempt.fault(
         at,
         1,
-        say(
+        lambda: say(
             "M204",
             attempt.source.span(start, end),
             f"`{attempt.word}` needs {what}, and there is none.",
@@ -48,7 +48,7 @@ def unfit(attempt: Attempt, at: int, what: str) -> None:
     attempt.fault(
         at,
         1,
-        say(
+        lambda: say(
             "M205",
             attempt.source.span(start, end),
             f"`{attempt.word}` needs {what} here.",

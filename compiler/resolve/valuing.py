@@ -71,9 +71,9 @@ class Valuer:
     def _why_not(self, attempt: Attempt, entry: Entry, best: int, line: Line) -> Diagnostic:
         """The one message for a value that could not be read: the most telling of the faults farthest along."""
         hints: tuple[str, ...] = (f"write it like this: {entry.example}",) if entry.example else ()
-        faults = sorted(attempt.faults, key=lambda fault: (fault[0], fault[1]), reverse=True)
-        if faults and (faults[0][0] >= best or faults[0][1] >= 2):
-            _, telling, diagnostic = faults[0]
+        if attempt.worst is not None and (attempt.worst[0] >= best or attempt.worst[1] >= 2):
+            _, telling, make = attempt.worst
+            diagnostic = make()
             fresh = tuple(hint for hint in hints if telling < 2)
             if best == 0 and not pattern(entry.takes):
                 fresh = ()

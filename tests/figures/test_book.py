@@ -187,7 +187,7 @@ def test_the_printed_working_gives_the_printed_result(
         "b": constant(b, "", "b", 0.0 if sure else ub * b),
         "c": constant(c, "", "c"),
         "k": constant(Fraction(k, 7), "", "k"),
-        "θ": constant(a / 1e5 * 60, "deg", "angle", 0.0 if sure else ua),
+        "θ": constant(0.01 + a / 1e5 * 60, "deg", "angle", 0.0 if sure else ua),
     }
     for i, text in enumerate(
         (

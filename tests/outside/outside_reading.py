@@ -19,8 +19,8 @@ FOOT = 0.3048
 POUND = 0.45359237
 # Gravity of the seconds pendulum that British handbooks reckon with, 39.14 in (B p. 36: E. Beckett, A
 # Rudimentary Treatise on Clocks, Watches and Bells, 8th ed. 1903), and of the legal 39.1393 in (B p. 39).
-LONDON = "9.811778 m/s²"
-LEGAL = "9.811602 m/s²"
+LONDON = "9.8119264330 m/s²"
+LEGAL = "9.8117509514 m/s²"
 _ORDER = ("second", "third", "fourth", "fifth", "sixth")
 
 
@@ -83,11 +83,11 @@ def train(
 ) -> str:
     """A train in the language: `pairs` from the power on, `last` what the last arbor carries besides.
 
-    `anchor` names an arbor and how often it turns (empty: none is stated);
-    `barrel` holds facts of the barrel and `more` further lines of the train,
-    both with ` · ` between lines.
+    A form is joined to its count (`72/lantern_6`). `anchor` names an arbor and
+    how often it turns (empty: none is stated); `barrel` holds facts of the
+    barrel and `more` further lines of the train, both with ` · ` between lines.
     """
-    meshes = [pair.split("/") for pair in pairs.split()]
+    meshes = [pair.replace("_", " ").split("/") for pair in pairs.split()]
     names = ["barrel", *_ORDER[: len(meshes) - 1], end]
     lines = [f"train {name}"]
     for index, arbor in enumerate(names):

@@ -166,7 +166,7 @@ def test_the_rule_multiplies() -> None:
         ("96/8 64/8 60/8", "escape wheel 30", "second once an hour", 3600, "D p. 31-32: 96/8, 64/8, 60/8, 30"),
         ("120/8 120/8 96/8 80/8", "escape wheel 30", "third once an hour", 7200, "B p. 135: half seconds, 120"),
         ("84/7 80/8", "escape wheel 30", "barrel once an hour", 7200, "B p. 135: 84 and 80 with 7 and 8"),
-        ("72/lantern 6 60/lantern 6", "escape wheel 30", "barrel once an hour", 7200, "B p. 135: lanterns of 6"),
+        ("72/lantern_6 60/lantern_6", "escape wheel 30", "barrel once an hour", 7200, "B p. 135: lanterns of 6"),
         ("80/8 72/8", "escape wheel 30", "barrel once an hour", 5400, "G p. 258-259: 5400 beats, centre 80"),
         ("48/4 56/7 54/6", "escape wheel 19", "barrel once in 1 h", 12 * 2736, "D p. 63-64: 2736 by 8·9·19·2"),
         ("56/7 54/6", "escape wheel 19", "barrel once an hour", 2736, "D p. 63-64"),
@@ -192,7 +192,7 @@ def test_beats_an_hour(pairs: str, last: str, anchor: str, per_hour: int, source
     ],
 )
 def test_turns_of_the_last_for_one_of_the_first(pairs: str, turns: Fraction | int, source: str) -> None:
-    # the pinion of 1 that ends D's reduction is only a number there; a lever of it cannot be cut
+    # the pinion of one leaf that ends D's reduction is only a number there: 20 into 4 is the same
     pairs = pairs.replace("5/1", "20/4")
     result = compiled(train("going", pairs))
     assert exact(result, "going.escape.turns_per_hour") == turns, source
