@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from countwheel.diagnostics.record import Diagnostic, Label
 from countwheel.diagnostics.registry import say
 from countwheel.figures.record import Figure
-from countwheel.figures.striking import IN_TWELVE_HOURS, kind_of
+from countwheel.figures.striking import changes_of, kind_of
 from countwheel.model.clock import Clock
 
 Figures = dict[str, Figure]
@@ -79,7 +79,7 @@ def winding_day(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
         return
     for train in clock.trains:
         figure = figures.get(f"{train.name}.duration")
-        if figure is None or not isinstance(figure.value, float):
+        if figure is None or not isinstance(figure.value, float) or train.fact("automatic winding"):
             continue
         run = figure.value / 24 if figure.unit == "h" else figure.value
         u = (figure.uncertainty or 0.0) / (24 if figure.unit == "h" else 1)
@@ -124,9 +124,8 @@ def quarters(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
         interval = train.node.quantity("blow interval")
         if kind is None or interval is None:
             continue
-        most = 12 if train.role == "strike" else 4
-        if kind[0] not in IN_TWELVE_HOURS:
-            continue
+        # A chime's blows are the places of its last quarter; where these are not written, its changes.
+        most = len(changes_of(train).get(4, ())) or 4 if train.role == "chime" else 12
         total += most * interval.si
         parts.append((train, interval))
     if parts and total > 15 * 60:

@@ -8,7 +8,7 @@ from countwheel.diagnostics.record import Diagnostic, Label
 from countwheel.diagnostics.registry import say
 from countwheel.figures.record import Figure
 from countwheel.figures.striking import kind_of, unit_of
-from countwheel.figures.train import observed_sense, opposite, winding_sense
+from countwheel.figures.train import carry, observed_sense, winding_sense
 from countwheel.model.clock import Clock, Sense, Train
 from countwheel.model.node import Node
 
@@ -143,34 +143,19 @@ def senses(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
         if len(seen) < 2:
             continue
         first_path, first_sense, first_fact = seen[0]
-        reached = _carried(train, first_path, first_sense)
+        reached = carry(train, {first_path: (first_sense, first_path, "")})
         for path, sense, fact in seen[1:]:
-            if path in reached and reached[path] != sense:
-                yield say(
-                    "M514",
-                    fact.span,
-                    f"`{path}` is said to turn {sense}, but through the train it turns "
-                    f"{reached[path]} if {first_path} turns {first_sense}.",
-                    label=f"{sense} here",
-                    others=(Label(first_fact.span, f"from this {first_path} turns {first_sense}"),),
-                    hints=("look again from the front, with the clock going",),
-                )
-
-
-def _carried(train: Train, start: str, sense: Sense) -> dict[str, Sense]:
-    known = {start: sense}
-    reached = [start]
-    while reached:
-        here = reached.pop()
-        for mesh in train.meshes:
-            for this, other in (
-                (mesh.driver_arbor, mesh.driven_arbor),
-                (mesh.driven_arbor, mesh.driver_arbor),
-            ):
-                if this == here and other not in known and mesh.reverses is not None:
-                    known[other] = opposite(known[here]) if mesh.reverses else known[here]
-                    reached.append(other)
-    return known
+            if path not in reached or reached[path][0] == sense:
+                continue
+            yield say(
+                "M514",
+                fact.span,
+                f"`{path}` is said to turn {sense}, but through the train it turns {reached[path][0]} "
+                f"if {first_path} turns {first_sense}.",
+                label=f"{sense} here",
+                others=(Label(first_fact.span, f"from this {first_path} turns {first_sense}"),),
+                hints=("look again from the front, with the clock going",),
+            )
 
 
 def sizes(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:

@@ -11,13 +11,31 @@ from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
 
 SHOWN = 6
+_KINDS = ("value", "kind", "material")
 
 
 def not_stated(clock: Clock, figures: dict[str, Figure]) -> Counter[str]:
     """Paths of which the description says nothing, with how many figures wait for each."""
     said = {node.path for node in clock.root.walk()}
+    # `on ? side`: that a part of the value is not known may be said in the line itself.
+    said |= {
+        f"{node.path} ({part})"
+        for node in clock.root.walk()
+        for part, value in node.values.items()
+        if value.kind in ("unknown", "absent")
+    }
+    # Of a part that is lost, that there is none of, or of which not even the kind is known, no more is asked.
+    gone = tuple(
+        f"{node.path}."
+        for node in clock.root.walk()
+        if node.evidence.lost
+        or node.get("lost")
+        or any(v.kind in ("absent", "unknown") for part, v in node.values.items() if part in _KINDS)
+    )
     waits = Counter(path for figure in figures.values() for path in dict.fromkeys(figure.waits_for))
-    return Counter({path: number for path, number in waits.items() if path not in said})
+    return Counter(
+        {path: number for path, number in waits.items() if path not in said and not path.startswith(gone)}
+    )
 
 
 def waiting(clock: Clock, figures: dict[str, Figure]) -> Iterator[Diagnostic]:

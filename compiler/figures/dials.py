@@ -234,7 +234,6 @@ def _after(book: Book, turning: Turning, step: LeadStep, way: LeadingOff, dial: 
         "n*z_1/z_2",
         {"n": turning.rate, "z_1": driver, "z_2": driven},
         unit="turns/h",
-        symbol="n",
         source=SOURCE,
     )
     rate = book.use(figure, "turns/h")
@@ -279,7 +278,12 @@ def _driven(book: Book, node: Node, way: LeadingOff, dial: Dial) -> Term:
 def _along_shaft(turning: Turning, node: Node) -> Turning:
     runs = node.text("runs", part="axis") or ""
     seen = node.get("turns")
-    turning = Turning(turning.rate, turning.along, runs, turning.inputs, turning.story, turning.waits)
+    along = turning.along
+    if turning.runs == "far" and runs == "front" and along is not None:
+        along = (
+            -along
+        )  # straight on from the arbor, but towards the front: looked at along it, it turns the other way
+    turning = Turning(turning.rate, along, runs, turning.inputs, turning.story, turning.waits)
     if seen is not None and seen.text() and runs:
         side = _SIDE_AS_DIRECTION.get(seen.text(part="from") or "", seen.text(part="from") or "")
         if side in (runs, OPPOSITE.get(runs)):

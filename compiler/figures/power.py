@@ -277,6 +277,7 @@ def winding_interval(book: Book) -> Term | None:
 
 
 def _first_to_wind(book: Book, found: tuple[Drive, ...]) -> None:
+    found = tuple(drive for drive in found if drive.automatic.node is None)
     runs = [(drive, book.get(f"{drive.id}.duration")) for drive in found]
     known = [
         (float(run.value), drive) for drive, run in runs if run is not None and isinstance(run.value, float)

@@ -91,7 +91,7 @@ def _tray(book: Book, here: At) -> None:
     length = length_term(book)
     mass = book.use("pendulum.mass", "kg")
     tray = here.at("tray")
-    if tray.node is not None:
+    if here.has("tray"):
         under = tray.term("below suspension", "depth of the tray below the suspension", "m")
         if body:
             text, where, method = "43.2*(h/S - h**2/I)", {"h": under, **body}, "As a rigid body."

@@ -53,6 +53,7 @@ def kind_of(train: Train) -> tuple[str, Node] | None:
 
 
 def unit_of(train: Train) -> str:
+    """What the train goes by: `blow`, or `change` for a chime."""
     return "change" if train.role == "chime" else "blow"
 
 
@@ -171,15 +172,14 @@ def _turns(book: Book, train: Train, unit: str) -> None:
             f"{arbor.path}.{name}",
             f"{titled} {arbor.path}",
             "p",
-            {"p": term},
-            unit="turns/blow",
-            symbol="p",
+            {"p": term.to(f"turns/{unit}")},
+            unit=f"turns/{unit}",
             source=SOURCE,
         )
         lacking = term.waits or lacking
         if term.known:
-            spread(book, train, arbor.path, name, "turns/blow", titled)
-    spread_waiting(book, train, name, "turns/blow", titled, lacking)
+            spread(book, train, arbor.path, name, f"turns/{unit}", titled)
+    spread_waiting(book, train, name, f"turns/{unit}", titled, lacking)
     for arbor in train.arbors:
         book.derive(
             rate_id(arbor.path),
@@ -187,7 +187,7 @@ def _turns(book: Book, train: Train, unit: str) -> None:
             "N*p/12",
             {
                 "N": book.use(f"{train.name}.{unit}s_per_12h"),
-                "p": book.use(f"{arbor.path}.{name}", "turns/blow"),
+                "p": book.use(f"{arbor.path}.{name}", f"turns/{unit}"),
             },
             unit="turns/h",
             source=SOURCE,
@@ -199,7 +199,7 @@ def _turns(book: Book, train: Train, unit: str) -> None:
                 f"turns of the fly for one {unit}",
                 "p",
                 {"p": book.use(f"{arbor.path}.{name}")},
-                unit="turns/blow",
+                unit=f"turns/{unit}",
             )
     drum = train.barrel_arbor
     if drum is not None:
@@ -313,7 +313,7 @@ def _count_gearing(book: Book, train: Train, wheel: Node, unit: str) -> tuple[Te
     else:
         one_to_one = constant(1, "", "the count wheel on its arbor")
         z_1 = z_2 = one_to_one
-    return book.use(f"{arbor.path}.{name}", "turns/blow"), z_1, z_2
+    return book.use(f"{arbor.path}.{name}"), z_1, z_2
 
 
 # -- blows of a chime, the hammer ----------------------------------------------

@@ -148,27 +148,23 @@ def rate_id(arbor_path: str) -> str:
 
 def spread(book: Book, train: Train, start: str, name: str, unit: str, titled: str) -> None:
     """From an arbor whose figure `name` is known to every arbor that can be reached by counts that are known."""
+    neighbours = train.neighbours()
     reached = [start]
-    while reached:
-        here = reached.pop(0)
-        for mesh in train.meshes:
-            for this, other in (
-                (mesh.driver_arbor, mesh.driven_arbor),
-                (mesh.driven_arbor, mesh.driver_arbor),
-            ):
-                id = f"{other}.{name}"
-                if this != here or book.has(id) or mesh.driver.teeth is None or mesh.driven.teeth is None:
-                    continue
-                _step(book, mesh, here, other, name, unit, titled)
-                reached.append(other)
+    for here in reached:
+        for mesh, other, driven in neighbours.get(here, ()):
+            if book.has(f"{other}.{name}") or mesh.driver.teeth is None or mesh.driven.teeth is None:
+                continue
+            _step(book, mesh, here, other, driven, name, unit, titled)
+            reached.append(other)
 
 
-def _step(book: Book, mesh: Mesh, here: str, other: str, name: str, unit: str, titled: str) -> None:
-    forward = mesh.driver_arbor == here
+def _step(
+    book: Book, mesh: Mesh, here: str, other: str, driven: bool, name: str, unit: str, titled: str
+) -> None:
     book.derive(
         f"{other}.{name}",
         f"{titled} {other}",
-        "n*z_1/z_2" if forward else "n*z_2/z_1",
+        "n*z_1/z_2" if driven else "n*z_2/z_1",
         {
             "n": book.use(f"{here}.{name}").named(f"{titled} {here}"),
             "z_1": teeth(book, mesh.driver.node, f"teeth of {mesh.driver.path}"),
@@ -182,25 +178,30 @@ def _step(book: Book, mesh: Mesh, here: str, other: str, name: str, unit: str, t
 def spread_waiting(
     book: Book, train: Train, name: str, unit: str, titled: str, otherwise: tuple[str, ...]
 ) -> None:
-    """Arbors that no known count reaches: they wait for the counts on the way, or for `otherwise`."""
-    for _ in train.arbors:
-        for mesh in train.meshes:
-            for this, other in (
-                (mesh.driver_arbor, mesh.driven_arbor),
-                (mesh.driven_arbor, mesh.driver_arbor),
-            ):
-                if book.known(f"{this}.{name}") and not book.has(f"{other}.{name}"):
-                    _step(book, mesh, this, other, name, unit, titled)
-    missing = [waiting(path, path) for path in otherwise]
+    """Arbors that no known count reaches: they wait for the counts on the way, for a lost arbor, or for `otherwise`."""
+    neighbours = train.neighbours()
+    for here in [arbor.path for arbor in train.arbors if book.known(f"{arbor.path}.{name}")]:
+        for mesh, other, driven in neighbours.get(here, ()):
+            if not book.has(f"{other}.{name}"):
+                _step(book, mesh, here, other, driven, name, unit, titled)
+    lost = tuple(arbor.path for arbor in train.arbors if arbor.node.get("lost") or arbor.node.evidence.lost)
     for arbor in train.arbors:
+        if book.has(f"{arbor.path}.{name}"):
+            continue
         counts = [
-            waiting(f"{gear.path}", gear.path)
-            for mesh in train.meshes
+            gear.path
+            for mesh, _, _ in neighbours.get(arbor.path, ())
             for gear in (mesh.driver, mesh.driven)
-            if gear.teeth is None and arbor.path in (mesh.driver_arbor, mesh.driven_arbor)
+            if gear.teeth is None
         ]
-        if not book.has(f"{arbor.path}.{name}"):
-            book.state(f"{arbor.path}.{name}", f"{titled} {arbor.path}", None, counts or missing, unit=unit)
+        missing = (arbor.path,) if arbor.path in lost else tuple(counts) or lost or otherwise
+        book.state(
+            f"{arbor.path}.{name}",
+            f"{titled} {arbor.path}",
+            None,
+            [waiting(path, path) for path in dict.fromkeys(missing)],
+            unit=unit,
+        )
 
 
 def stated_rate(book: Book, arbor: Arbor) -> Term | None:
@@ -394,6 +395,11 @@ def opposite(sense: Sense) -> Sense:
     return "anticlockwise" if sense == "clockwise" else "clockwise"
 
 
+def _upright(arbor: Node) -> bool:
+    """Whether an arbor stands upright: then it is looked at from above, as others are from the front."""
+    return arbor.text("runs", part="axis") in ("up", "down")
+
+
 def observed_sense(node: Node) -> Sense | None:
     """The sense seen from the front that a `turns` fact states, whichever side it was seen from."""
     fact = node.get("turns")
@@ -402,8 +408,10 @@ def observed_sense(node: Node) -> Sense | None:
         return None
     seen: Sense = "clockwise" if sense == "clockwise" else "anticlockwise"
     side = fact.text(part="from") or "front"
-    if side == "front":
+    if side == "front" or (side == "above" and _upright(node)):
         return seen
+    if side == "below" and _upright(node):
+        return opposite(seen)
     return opposite(seen) if side in ("back", "behind") else None
 
 
@@ -421,58 +429,59 @@ def winding_sense(train: Train) -> tuple[Sense, Node] | None:
     return opposite(turned), handle
 
 
-def _senses(book: Book, train: Train) -> None:
-    known: dict[str, tuple[Sense, tuple[Input, ...], str]] = {}
-    for arbor in train.arbors:
-        seen = observed_sense(arbor.node)
-        if seen is not None:
-            fact = arbor.node.get("turns")
-            assert fact is not None
-            known[arbor.path] = (
-                seen,
-                (Input(fact.path, f"turns {fact.text()}", evidence_text(fact.evidence)),),
-                "It was seen to turn so.",
-            )
-    wound = winding_sense(train)
-    drum = train.barrel_arbor
-    if wound is not None and drum is not None and drum.path not in known:
-        sense, fact = wound
-        jacks = len(train.fact("winding").all("jack"))  # type: ignore[union-attr]
-        pairs = f"{jacks} pair{'s' if jacks != 1 else ''} of winding wheels"
-        how = f"Wound {fact.word} at the handle, through {pairs}; it runs down the other way."
-        known[drum.path] = (sense, (Input(fact.path, fact.word, evidence_text(fact.evidence)),), how)
+Carried = dict[str, tuple[Sense, str, str]]
+
+
+def carry(train: Train, known: Carried) -> Carried:
+    """The senses that follow from known ones through meshes that plainly turn them round or do not.
+
+    For each arbor: its sense, the arbor that it was got from at first, and in words how.
+    """
+    known = dict(known)
+    neighbours = train.neighbours()
     reached = list(known)
-    while reached:
-        here = reached.pop(0)
-        for mesh in train.meshes:
-            for this, other in (
-                (mesh.driver_arbor, mesh.driven_arbor),
-                (mesh.driven_arbor, mesh.driver_arbor),
-            ):
-                if this == here and other not in known and mesh.reverses is not None:
-                    sense, inputs, _ = known[here]
-                    after = opposite(sense) if mesh.reverses else sense
-                    turn = "the other way" if mesh.reverses else "the same way"
-                    known[other] = (
-                        after,
-                        inputs,
-                        f"{here} turns {sense}; the {mesh.form} pair between them turns it {turn}.",
-                    )
-                    reached.append(other)
+    for here in reached:
+        for mesh, other, _ in neighbours.get(here, ()):
+            if other in known or mesh.reverses is None:
+                continue
+            sense, start, _how = known[here]
+            turn = "the other way" if mesh.reverses else "the same way"
+            how = f"{here} turns {sense}; the {mesh.form} pair between them turns it {turn}."
+            known[other] = (opposite(sense) if mesh.reverses else sense, start, how)
+            reached.append(other)
+    return known
+
+
+def _senses(book: Book, train: Train) -> None:
+    starts: Carried = {}
+    facts: dict[str, Input] = {}
     for arbor in train.arbors:
+        seen, fact = observed_sense(arbor.node), arbor.node.get("turns")
+        if seen is not None and fact is not None:
+            starts[arbor.path] = (seen, arbor.path, "It was seen to turn so.")
+            facts[arbor.path] = Input(fact.path, f"turns {fact.text()}", evidence_text(fact.evidence))
+    wound, drum, winding = winding_sense(train), train.barrel_arbor, train.fact("winding")
+    if wound is not None and drum is not None and winding is not None and drum.path not in starts:
+        sense, handle = wound
+        jacks = len(winding.all("jack"))
+        pairs = f"{jacks} pair{'s' if jacks != 1 else ''} of winding wheels"
+        how = f"Wound {handle.word} at the handle, through {pairs}; it runs down the other way."
+        starts[drum.path] = (sense, drum.path, how)
+        facts[drum.path] = Input(handle.path, handle.word, evidence_text(handle.evidence))
+    known = carry(train, starts)
+    asked = _sense_wanted(train)
+    for arbor in train.arbors:
+        side = "above" if _upright(arbor.node) else "the front"
+        title = f"which way {arbor.path} turns, seen from {side}"
         if arbor.path in known:
-            sense, inputs, how = known[arbor.path]
-            book.state(
-                f"{arbor.path}.sense",
-                f"which way {arbor.path} turns, seen from the front",
-                sense,
-                facts=inputs,
-                method=how,
-            )
+            sense, start, how = known[arbor.path]
+            book.state(f"{arbor.path}.sense", title, sense, facts=(facts[start],), method=how)
         else:
-            book.state(
-                f"{arbor.path}.sense",
-                f"which way {arbor.path} turns, seen from the front",
-                None,
-                [waiting(f"{arbor.path}.turns", "a sense of rotation")],
-            )
+            book.state(f"{arbor.path}.sense", title, None, [waiting(asked, "a sense of rotation")])
+
+
+def _sense_wanted(train: Train) -> str:
+    """The one observation that would tell which way the train turns: of the arbor it is asked of, else of the first."""
+    asked = next((arbor for arbor in train.arbors if arbor.node.get("turns")), None)
+    arbor = asked or train.barrel_arbor or (train.arbors[0] if train.arbors else None)
+    return f"{arbor.path}.turns" if arbor else f"{train.name}.turns"

@@ -75,6 +75,7 @@ UNITS: dict[str, Unit] = {
     "per day": Unit("frequency", _PER_DAY, "1/day"),
     "per 12 h": Unit("frequency", Fraction(1, 43200), "1/(12*hour)"),
     "turns/blow": Unit("turns", Fraction(1), "dimensionless"),
+    "turns/change": Unit("turns", Fraction(1), "dimensionless"),
     # angle
     "rad": Unit("angle", Fraction(1), "radian"),
     "deg": Unit("angle", _DEGREE, "degree"),

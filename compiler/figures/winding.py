@@ -19,6 +19,8 @@ CARE = (
 
 # A pair of winding wheels and their bearings: an assumption, as no measurement on winding jacks was found.
 PAIR, PAIR_U = 0.90, 0.04
+# Ways of winding with no handle, bars or lever to be turned: the rope is pulled by hand.
+BY_ROPE = ("rope", "endless rope", "endless chain")
 # Turns of a handle in a minute: an assumption, as is that for bars.
 PACE, PACE_U = 25.0, 5.0
 
@@ -27,7 +29,8 @@ def work_out(book: Book) -> None:
     """Figures `T.winding.*` and `T.maintaining.*`. After power.py and work.py of the same trains."""
     for drive in drives(book):
         if drive.automatic.node is None:
-            _handle(book, drive)
+            if (drive.winding.text(part="by") or "") not in BY_ROPE:
+                _handle(book, drive)
             if drive.train.role == "going":
                 _maintaining(book, drive)
 
@@ -50,7 +53,10 @@ def _handle(book: Book, drive: Drive) -> None:
     over = f"({driver})" if "*" in driver else driver
     text, method = f"{driven}/{over}", ""
     if not gear:
-        text, method = "1", "No winding gear is stated: what is turned sits on the barrel's own square."
+        text, method = "1", "There are no winding wheels: what is turned sits on the barrel's own square."
+        if not drive.winding.has("direct"):
+            text, method = "i", "No winding wheels are stated: that there are none is assumed."
+            gear = {"i": constant(1, "", "turns of the handle, no winding wheels stated", assumed=True)}
     if drive.winding.node is None:
         text, gear, method = "i", {"i": waiting(drive.winding.path, "how it is wound")}, ""
     ratio = book.derive(

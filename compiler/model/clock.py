@@ -81,6 +81,14 @@ class Train(Frozen):
         """Every fact of that word (`hammer`), under the train first, then under its arbors in their order."""
         return self.node.all(word) + tuple(fact for arbor in self.arbors for fact in arbor.node.all(word))
 
+    def neighbours(self) -> dict[str, list[tuple[Mesh, str, bool]]]:
+        """For each arbor the meshes it has: the mesh, the arbor at its other side, whether that one is driven."""
+        found: dict[str, list[tuple[Mesh, str, bool]]] = {arbor.path: [] for arbor in self.arbors}
+        for mesh in self.meshes:
+            found.setdefault(mesh.driver_arbor, []).append((mesh, mesh.driven_arbor, True))
+            found.setdefault(mesh.driven_arbor, []).append((mesh, mesh.driver_arbor, False))
+        return found
+
     @property
     def barrel(self) -> Node | None:
         """The barrel's own facts (diameter, line, weight...)."""

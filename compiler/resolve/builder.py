@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
 
+from countwheel import vocabulary
 from countwheel.model.values import UNSTATED, AnyValue, Evidence
 from countwheel.resolve.patterns import Either, Maybe, Part, pattern
 from countwheel.source import Span
@@ -14,7 +15,7 @@ from countwheel.vocabulary import Entry
 
 ROOT = Entry(("",), "movement", "", "", False, False, "movement", "", "the description", ())
 # A label alone names these; of all others word and label together do: `dial.north`, but `going.centre`.
-_OWN_NAMES = ("train", "arbor", "wheel", "pinion", "shaft", "loose wheel", "loose weight", "pulley", "hammer")
+OWN_NAMES = ("train", "arbor", "wheel", "pinion", "shaft", "loose wheel", "loose weight", "pulley", "hammer")
 
 
 @dataclass(slots=True, eq=False)
@@ -78,6 +79,13 @@ def value_parts(entry: Entry) -> tuple[str, ...]:
     return _value_parts(entry.takes)
 
 
+def needed_parts(entry: Entry) -> tuple[str, ...]:
+    """The value parts that a line of this word must have, and the main one: what an unknown stands in for."""
+    must = [part.name for part in pattern(entry.takes) if isinstance(part, Part)]
+    names = value_parts(entry)
+    return tuple(name for index, name in enumerate(names) if index == 0 or name in must)
+
+
 def leading_words(line: Line) -> list[str]:
     words: list[str] = []
     for item in line.items:
@@ -102,6 +110,12 @@ def slug(name: str) -> str:
     return re.sub(r"\W+", "_", name.lower()).strip("_")
 
 
+@cache
+def word_slugs(block: str) -> frozenset[str]:
+    """The names that the words under a block take in a path."""
+    return frozenset(slug(entry.word) for entry in vocabulary.load().under(block).values())
+
+
 def path_of(entry: Entry, label: str | None, home: Builder) -> str:
     above = home.path
     word = slug(entry.word)
@@ -113,7 +127,7 @@ def path_of(entry: Entry, label: str | None, home: Builder) -> str:
     if label is None:
         return f"{above}.{word}" if above else word
     own = slug(label)
-    if entry.word in _OWN_NAMES:
+    if entry.word in OWN_NAMES:
         return f"{above}.{own}" if above else own
     return f"{above}.{word}.{own}" if above else f"{word}.{own}"
 

@@ -6,13 +6,26 @@ and what was stated is not then missed.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from countwheel import vocabulary
 from countwheel.diagnostics.record import Diagnostic, Edit, Label
 from countwheel.diagnostics.registry import say
 from countwheel.model.node import Node
 from countwheel.model.values import Absent, Words
 from countwheel.resolve import events
-from countwheel.resolve.builder import ROOT, Builder, called, parts_of, path_of, value_parts
+from countwheel.resolve.builder import (
+    OWN_NAMES,
+    ROOT,
+    Builder,
+    called,
+    needed_parts,
+    parts_of,
+    path_of,
+    slug,
+    value_parts,
+    word_slugs,
+)
 from countwheel.resolve.finding import Finder
 from countwheel.resolve.valuing import Valuer
 from countwheel.source import Source, Span
@@ -59,9 +72,9 @@ class Facts:
         )
         builder = Builder(entry, "", line, written or entry.word, self._whole(line), word_span, parent=home)
         evidence = builder.evidence = self.valuer.evidence(line)
-        alternatives = [child for child in line.children if self._is_alternative(child, entry)]
+        alternatives = {child for child in line.children if self._is_alternative(child, entry)}
         if line.broken:
-            builder.values = {part: self.valuer.stand_in(line) for part in value_parts(entry)[:1]}
+            builder.values = {part: self.valuer.stand_in(line) for part in needed_parts(entry)}
         else:
             builder.values = self.valuer.values(line, items, entry, evidence, bool(alternatives))
         # Every dial of `dial north, east` gets the facts under it; faults are told once.
@@ -72,12 +85,28 @@ class Facts:
             if index:
                 del self.report[quiet:]
 
-    def _children(self, line: Line, builder: Builder, alternatives: list[Line]) -> None:
-        for child in line.children:
+    def _children(self, line: Line, builder: Builder, alternatives: set[Line]) -> None:
+        for child in self._rejoined(line.children, builder):
             if child in alternatives:
                 self._alternative(child, builder)
             else:
                 self._line(child, builder)
+
+    def _rejoined(self, lines: list[Line], owner: Builder) -> list[Line]:
+        """The lines under `owner`; what stands behind an odd line that belongs farther out was written under that."""
+        if not any(line.odd for line in lines):
+            return lines
+        kept: list[Line] = []
+        outer: Line | None = None
+        for line in lines:
+            if line.odd and self.finder.belongs_farther_out(line, owner):
+                outer = replace(line, children=list(line.children))
+                kept.append(outer)
+            elif outer is not None:
+                outer.children.append(line)
+            else:
+                kept.append(line)
+        return kept
 
     def _hang(self, builder: Builder, label: str | None, home: Builder) -> Builder:
         fact = Builder(
@@ -107,6 +136,9 @@ class Facts:
     def _twice(self, fact: Builder, home: Builder) -> None:
         entry = fact.entry
         if entry.many and not entry.label:
+            return
+        if entry.word in OWN_NAMES and fact.label and slug(fact.label) in word_slugs(home.entry.block):
+            self._name_taken(fact, home)
             return
         earlier = home.named.get((entry.word, (fact.label or "").lower()))
         if earlier is None or (fact.line is not None and fact.line.broken):
@@ -145,6 +177,18 @@ class Facts:
                 )
             )
 
+    def _name_taken(self, fact: Builder, owner: Builder) -> None:
+        """A part that is named by its label alone must not be called as another fact beside it is."""
+        self.report.append(
+            say(
+                "M401",
+                fact.word_span,
+                f"`{fact.label}` is itself a word of {called(owner)}, so the {fact.entry.word} cannot be called that.",
+                label="a name that is taken",
+                hints=(f"give the {fact.entry.word} another name",),
+            )
+        )
+
     def _absent(self, line: Line, entry: Entry, home: Builder, used: int, written: str) -> None:
         words = self.source.span(line.items[0].start, line.items[used - 1].end)
         builder = Builder(entry, "", line, written, self._whole(line), words, parent=home)
@@ -180,7 +224,7 @@ class Facts:
         fact.values = (
             self.valuer.values(child, child.items, builder.entry, fact.evidence, False)
             if not child.broken
-            else {}
+            else {part: self.valuer.stand_in(child) for part in needed_parts(builder.entry)}
         )
         builder.others.append(fact)
         for grandchild in child.children:
@@ -250,6 +294,10 @@ class Facts:
         by_motor = train is not None and any(fact.entry.word == "automatic winding" for fact in train.facts)
         if builder.entry.block == "barrel":
             return by_motor and entry.word in ("turns of line", "fall")
+        if builder.entry.block == "winding":
+            others = {fact.entry.word for fact in builder.facts} & {"direct", "bars", "lever"}
+            by = builder.values.get("by")
+            return bool(others) or (by is not None and by.written.lower() not in ("handle", "crank"))
         if builder.entry.block == "line":
             return any(fact.entry.word == "girth" for fact in builder.facts)
         if builder.entry.block in ("motion work", "dial motion work"):

@@ -58,6 +58,16 @@ class Finder:
             return self._begins_without_word(line, owner)
         return self._not_known(line, owner, spelt)
 
+    def belongs_farther_out(self, line: Line, owner: Builder) -> bool:
+        """Whether a line is about a word that `owner` cannot have and a fact above it can."""
+        spelt = leading_words(line)
+        if not spelt or longest(spelt, self.words.under(owner.entry.block)):
+            return False
+        above = owner.parent
+        while above is not None and not longest(spelt, self.words.owners.get(above.entry.block, {})):
+            above = above.parent
+        return above is not None
+
     def _fits_loose(self, line: Line, entry: Entry) -> bool:
         """Whether a line without a fixed word can be of that kind, by how it begins."""
         if not line.items:
@@ -126,7 +136,7 @@ class Finder:
             entry, home, used = moved
             word = " ".join(spelt[:used])
             self.misplaced.add(entry.word)
-            if not self._goes_on(owner, frozenset([home.path]), home):
+            if not self._goes_on(owner, frozenset([home.path]), home) and not line.odd:
                 self._wrong_place(line, entry, word, owner, home)
             return entry, home, used, word
         known = self.words.under(owner.entry.block)
@@ -151,7 +161,7 @@ class Finder:
             entry, used = elsewhere
             self.misplaced.add(entry.word)
             homes = frozenset(self.words.homes(" ".join(spelt[:used]).lower()))
-            if not self._goes_on(owner, homes, None):
+            if not self._goes_on(owner, homes, None) and not line.odd:
                 self._wrong_place(line, entry, " ".join(spelt[:used]), owner, None)
             return None
         span = self.source.span(line.items[0].start, line.items[0].end)
@@ -171,7 +181,8 @@ class Finder:
                 say(
                     "M208",
                     span,
-                    f"`{owner.entry.word}` has no facts of its own, but this line is indented under it.",
+                    f"{f'`{owner.entry.word}`' if owner.entry.fixed else 'The line above'} has no facts of its own, "
+                    "but this line is indented under it.",
                     label="under what?",
                     hints=("put a note in the keeper's own words behind `remark`",),
                 )
@@ -249,7 +260,7 @@ class Finder:
             hints.append(f"it seems to belong to {what}: indent it by {depth}")
             if home.line is not None:
                 others = (Label(home.word_span, f"{what} is here"),)
-            margin = self.source.span(line.start - line.indent, line.start)
+            margin = self.source.span(self.source.text.rfind("\n", 0, line.start) + 1, line.start)
             if self.source.text[margin.start : margin.end].strip(" ") == "":
                 edits = (Edit(margin, " " * depth, f"indent by {depth}"),)
         else:

@@ -217,7 +217,9 @@ def _next_to(
     ):
         return None
     pinion = _driven_gear(arbor)
-    wheels = [gear for gear in before.gears if gear.kind == "wheel" and gear.path not in taken]
+    wheels = [gear for gear in before.gears if gear.kind == "wheel"]
+    # A wheel that another arbor is said to be driven by may drive this one too, if there is no other.
+    wheels = [gear for gear in wheels if gear.path not in taken] or wheels
     if pinion is None:
         wheel = next((gear for gear in arbor.gears if gear.kind == "wheel"), None)
         drivers = [gear for gear in before.gears if gear.kind == "pinion" and gear.label != "count"]
@@ -310,7 +312,7 @@ def _driven_by(
                 )
                 return None
         if gear is not None:
-            driven = _driven_gear(arbor) or next((g for g in arbor.gears), None)
+            driven = _mate(arbor, gear)
             if driven is None:
                 report.append(
                     say(
@@ -324,6 +326,13 @@ def _driven_by(
                 return None
             return _mesh(node, other, gear, arbor, driven, means)
     return None  # an arbor of another train, or a path that leads nowhere: the paths' own pass tells
+
+
+def _mate(arbor: Arbor, driver: Gear) -> Gear | None:
+    """The gear of an arbor that a driver named by `driven by` turns: a wheel for a pinion, a pinion for a wheel."""
+    wheel = next((gear for gear in arbor.gears if gear.kind == "wheel"), None)
+    first = next(iter(arbor.gears), None)
+    return (wheel if driver.kind == "pinion" else None) or _driven_gear(arbor) or first
 
 
 def _mesh(
@@ -400,7 +409,7 @@ def check_paths(clock: Clock, report: list[Diagnostic]) -> None:
             if path in known or (path.split(".")[0] in ("leading_off", "motion_work") and path in known):
                 continue
             whole = sorted(name for name in known if "." in name)
-            near = nearest(path, whole) or nearest(path.rsplit(".", 1)[0], whole)
+            near = _near_path(path, whole)
             report.append(
                 say(
                     "M402",
@@ -446,6 +455,15 @@ def check_paths(clock: Clock, report: list[Diagnostic]) -> None:
                         hints=(f"write {near[0]}",) if near else (),
                     )
                 )
+
+
+def _near_path(path: str, known: list[str]) -> tuple[str, ...]:
+    """The path most likely meant: one that ends alike in the same train, else the nearest by letters."""
+    train = path.partition(".")[0]
+    alike = [
+        one for one in known if one.startswith(f"{train}.") and one.endswith(f".{path.rsplit('.', 1)[-1]}")
+    ]
+    return tuple(alike[:1]) or nearest(path, known) or nearest(path.rsplit(".", 1)[0], known)
 
 
 _PATHS = ("driven by", "drives", "from", "let off by", "snail", "after", "of")

@@ -100,7 +100,7 @@ def unknown(attempt: Attempt, at: int, dimension: str | None) -> Way:
     low = high = about = None
     choices: tuple[float, ...] = ()
     if "range" in kinds and len(figures) == 2:
-        low, high = figures
+        low, high = figures if scale > 0 else figures[::-1]  # degrees west count downwards
         if low > high:
             first, second = numbers[0], numbers[1]
             report.append(backwards(attempt.source.span(first[1], second[2]), first[0], second[0]))

@@ -7,7 +7,7 @@ import re
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.registry import say
 from countwheel.model.values import UNSTATED, AnyValue, Evidence, Unknown, Words
-from countwheel.resolve.builder import parts_of, value_parts
+from countwheel.resolve.builder import needed_parts, parts_of, value_parts
 from countwheel.resolve.patterns import Attempt, Part, Reading, pattern, ways
 from countwheel.resolve.read_dates import check_date
 from countwheel.resolve.tolerances import with_default
@@ -31,14 +31,15 @@ class Valuer:
         `alternatives` says that further values of the fact stand under the line, so that it may lack its own.
         """
         elements = pattern(entry.takes)
-        if not elements and len(items) == 1 and items[0].kind == "unknown":
-            return {"value": self.stand_in(line)}  # `rating nut ?`: that there is one may itself be unknown
         attempt = Attempt(self.source, items, entry.word if entry.fixed else "this line", line.end)
         best = -1
         for after, reading in ways(attempt, elements, 0):
             if after == len(items):
                 return self._accepted(reading, entry, evidence)
             best = max(best, after)
+        if len(items) == 1 and items[0].kind == "unknown":
+            # `?` stands for any value, also for one of several parts (`jack ?`) or of none (`rating nut ?`).
+            return {part: self._not_known(items[0]) for part in value_parts(entry) or ("value",)}
         if alternatives:
             # `wheel great` with its counts below: the label is read, the value comes from the first that holds.
             bare = tuple(
@@ -48,10 +49,11 @@ class Valuer:
                 if after == len(items):
                     return self._accepted(reading, entry, evidence)
         self.report.append(self._why_not(attempt, entry, best, line))
-        parts = value_parts(entry)
         # A label that could be read is kept, so that what refers to the part still finds it.
         label = next((p.name for p in parts_of(entry) if p.kind in ("name", "names")), None)
-        values: dict[str, AnyValue] = {part: self.stand_in(line) for part in parts[:1] if part != label}
+        values: dict[str, AnyValue] = {
+            part: self.stand_in(line) for part in needed_parts(entry) if part != label
+        }
         if label and items and items[0].kind in ("word", "text"):
             values[label] = Words(
                 written=items[0].text, span=self.source.span(items[0].start, items[0].end), text=items[0].text
@@ -98,6 +100,9 @@ class Valuer:
         if not entry.takes:
             message = f"`{entry.word}` stands alone and takes no value."
         return say("M207", span, message, label=label, hints=hints)
+
+    def _not_known(self, item: Item) -> Unknown:
+        return Unknown(written=item.text, span=self.source.span(item.start, item.end))
 
     def stand_in(self, line: Line) -> Unknown:
         return Unknown(written=line.content, span=self.source.span(line.start, line.end))

@@ -16,6 +16,7 @@ from countwheel.source import Source
 from countwheel.syntax.tree import Line, Tree
 
 FENCE = '"""'
+DEEPEST = 24  # no fact of a clock lies half as deep; what is deeper is some other kind of file
 _MARGIN = re.compile(r"[ \t]*")
 # Controls, line separators, and marks that turn text round or cannot be seen: none has a place in a notebook.
 _CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b\u2028-\u202e\u2060\u2066-\u2069\ufeff]")
@@ -77,6 +78,7 @@ class _Layout:
         self.at = 0  # index of the physical line being read
         self.offset = 0  # its first character in the file
         self.step = self._usual_step()
+        self.too_deep = False  # told once
 
     def _usual_step(self) -> int:
         """The depth of the first indented line: what a tab is taken for."""
@@ -220,17 +222,26 @@ class _Layout:
                 )
                 first.indent = line.indent
             else:
-                levels = sorted({above.indent for above in stack} | {closed.indent})
-                self._misplaced(line, levels, "no line above it stands at that depth")
+                levels = {closed.indent, *(above.indent for above in stack[-3:])}
+                self._misplaced(line, sorted(levels), "no line above it stands at that depth")
+                # It is hung at the nearest depth, so that the lines after it still find their places.
+                line.odd, line.indent = True, self._nearest(sorted(levels), line.indent)
+                while stack and stack[-1].indent >= line.indent:
+                    stack.pop()
+                siblings = stack[-1].children if stack else tree.lines
         elif closed is None and not stack and line.indent and not tree.lines:
             self._misplaced(line, [0], "the first line of a description stands at the margin")
             line.indent = 0
         siblings.append(line)
-        stack.append(line)
+        if len(stack) < DEEPEST:
+            stack.append(line)
+        elif not self.too_deep and line.indent > stack[-1].indent:
+            self.too_deep = True
+            self._misplaced(line, [stack[-1].indent], "nothing in a description lies as deep as that")
 
     def _misplaced(self, line: Line, levels: list[int], why: str) -> None:
         start = line.start - len(self._margin_of(line))
-        right = min(levels, key=lambda level: (abs(level - line.indent), -level))
+        right = self._nearest(levels, line.indent)
         span = self.source.span(start, line.start)
         self.report.append(
             say(
@@ -244,6 +255,10 @@ class _Layout:
                 edits=(Edit(span, " " * right, f"indent by {right}"),),
             )
         )
+
+    @staticmethod
+    def _nearest(levels: list[int], depth: int) -> int:
+        return min(levels, key=lambda level: (abs(level - depth), -level))
 
     def _margin_of(self, line: Line) -> str:
         row_start = self.source.text.rfind("\n", 0, line.start) + 1

@@ -39,7 +39,8 @@ class Line:
     `comments` are the whole-line comments just above it, `comment` the one
     behind it; `blanks` counts the empty lines above. `block` is the text
     between triple quotes. `broken` is True where the line could not be read:
-    its fault has been reported, its children are kept.
+    its fault has been reported, its children are kept. `odd` is True where its
+    indentation fitted nothing (reported too): `indent` is then where it was put.
     """
 
     indent: int
@@ -52,6 +53,7 @@ class Line:
     block: str | None = None
     block_end: int = 0
     broken: bool = False
+    odd: bool = False
     items: list[Item] = field(default_factory=list)
     clauses: list[Clause] = field(default_factory=list)
     children: list[Line] = field(default_factory=list)

@@ -109,7 +109,14 @@ def train(
 def pendulum(*facts: str, gravity: str = LONDON) -> str:
     """A pendulum with these facts where gravity is that of London (or is stated)."""
     return "\n".join(
-        ['clock "As published"', "  place", f"    gravity {gravity}", "", "pendulum", *(f"  {f}" for f in facts)]
+        [
+            'clock "As published"',
+            "  place",
+            f"    gravity {gravity}",
+            "",
+            "pendulum",
+            *(f"  {f}" for f in facts),
+        ]
     )
 
 
@@ -122,3 +129,9 @@ def at_latitude(degrees: float, height: str = "0 m") -> str:
 def length_in_inches(beat: str, gravity: str = LONDON) -> float:
     """The theoretical length that a stated beat asks for, in inches."""
     return value(compiled(pendulum(f"beat {beat}", gravity=gravity)), "pendulum.theoretical_length") / INCH
+
+
+def rows(table: str) -> list[tuple[float, float, bool]]:
+    """A printed table of `length number` pairs; a star after the number marks a slip of the press."""
+    pairs = [one.split() for one in table.split(";")]
+    return [(float(length), float(beats.rstrip("*")), "*" in beats) for length, beats in pairs]

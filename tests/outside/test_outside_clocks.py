@@ -55,12 +55,22 @@ EXACT: list[tuple[str, str, Fraction | int, str]] = [
     ("eight-day-drum", "going.barrel.period_per_turn", 8 * 3600, "C ch. IV: 64 driving 8"),
     ("eight-day-drum", "going.escape.turns_per_hour", 60, "C ch. IV: 64 and 60 into 8 and 8"),
     ("cambridge-quarters", "quarters.changes_per_12h", 120, "B p. 176: 10 an hour"),
-    ("cambridge-quarters", "quarters.great.turns_per_hour", 1, "B p. 176: 2 turns of the barrel by 100 and 50"),
+    (
+        "cambridge-quarters",
+        "quarters.great.turns_per_hour",
+        1,
+        "B p. 176: 2 turns of the barrel by 100 and 50",
+    ),
     ("cambridge-quarters", "quarters.locking.turns_per_change", 1, "B p. 176: the third wheel once a chime"),
     ("cambridge-quarters", "quarters.blows_per_day", 2 * 480, "B p. 176, 205: 480 in 12 h"),
     ("quarter-cuckoo", "going.minute.period_per_turn", 3600, "G p. 296"),
     ("quarter-cuckoo", "going.hour.period_per_turn", 12 * 3600, "G p. 296"),
-    ("slow-train", "going.fourth.period_per_turn", 3 * 20 * 73 * 24 * 3600, "D p. 61: 3 h by screws of 20, 73, 24"),
+    (
+        "slow-train",
+        "going.fourth.period_per_turn",
+        3 * 20 * 73 * 24 * 3600,
+        "D p. 61: 3 h by screws of 20, 73, 24",
+    ),
     ("alarm", "going.train.beats_per_hour", 2 * 7200, "G p. 192: 7200 whole vibrations"),
 ]
 
@@ -188,7 +198,10 @@ def test_the_drum_of_eight_days() -> None:
     assert value(result, "going.barrel.length_needed") / 25.4 == pytest.approx(2, abs=1e-6)
 
 
-@pytest.mark.xfail(strict=True, reason="24 turns of 1/12 in fill 2 in exactly; the last bit of a division makes it two layers")
+@pytest.mark.xfail(
+    strict=True,
+    reason="24 turns of 1/12 in fill 2 in exactly; the last bit of a division makes it two layers",
+)
 def test_the_drum_is_just_long_enough() -> None:
     # C ch. IV: a drum 2 in long for 24 turns of a cord of 1/12 in
     assert value(clock("eight-day-drum"), "going.barrel.layers_needed") == 1

@@ -8,7 +8,7 @@ Modern Clock, 1905; C is H. H. Cunynghame, Time and Clocks, 1906.
 from __future__ import annotations
 
 import pytest
-from outside_reading import INCH, LEGAL, at_latitude, compiled, length_in_inches, pendulum, value
+from outside_reading import INCH, LEGAL, at_latitude, compiled, length_in_inches, pendulum, rows, value
 
 
 def _against_seconds(beats_an_hour: float) -> float:
@@ -36,12 +36,9 @@ DERHAM_INCHES = """1 375.7; 2 265.6; 3 216.9; 4 187.8; 5 168.0; 6 153.3; 7 142.0
 CROWN_INCHES = "1 22946; 3 13248; 6.5 9000; 12 6623; 2.5 18735*"
 
 
-def _rows(table: str) -> list[tuple[float, float, bool]]:
-    pairs = [one.split() for one in table.split(";")]
-    return [(float(length), float(beats.rstrip("*")), "*" in beats) for length, beats in pairs]
-
-
-def _same_law(inches: float, beats: float, slip: bool, standard: float, per_hour: float, slack: float) -> None:
+def _same_law(
+    inches: float, beats: float, slip: bool, standard: float, per_hour: float, slack: float
+) -> None:
     """A printed row against the square root law, its beats being good to `slack`."""
     found = _against_seconds(beats * 3600 / per_hour) * standard
     allowed = 2 * slack / beats * inches
@@ -51,24 +48,24 @@ def _same_law(inches: float, beats: float, slip: bool, standard: float, per_hour
         assert found == pytest.approx(inches, abs=allowed)
 
 
-@pytest.mark.parametrize(("feet", "beats", "slip"), _rows(TURRET_FEET))
+@pytest.mark.parametrize(("feet", "beats", "slip"), rows(TURRET_FEET))
 def test_smith_s_turret_pendulums(feet: float, beats: float, slip: bool) -> None:
     _same_law(12 * feet, beats, slip, 41, 3600, 1)
 
 
-@pytest.mark.parametrize(("inches", "beats", "slip"), _rows(HOUSE_INCHES))
+@pytest.mark.parametrize(("inches", "beats", "slip"), rows(HOUSE_INCHES))
 def test_smith_s_house_pendulums(inches: float, beats: float, slip: bool) -> None:
     _same_law(inches, beats, slip, 41, 3600, 3.5 if inches in (12, 15, 16) else 1.5)
 
 
-@pytest.mark.parametrize(("inches", "beats", "slip"), _rows(CROWN_INCHES))
+@pytest.mark.parametrize(("inches", "beats", "slip"), rows(CROWN_INCHES))
 def test_smith_s_crown_wheel_pendulums(inches: float, beats: float, slip: bool) -> None:
     _same_law(inches, beats, slip, 6.5, 9000, 3)
 
 
-@pytest.mark.parametrize(("inches", "swings", "slip"), _rows(DERHAM_INCHES))
+@pytest.mark.parametrize(("inches", "swings", "slip"), rows(DERHAM_INCHES))
 def test_derham_s_table_of_swings(inches: float, swings: float, slip: bool) -> None:
-    _same_law(inches, swings, slip, 39.2, 60, 0.06)
+    _same_law(inches, swings, slip, 39.2, 60, 0.065)  # 6 in is 153.36, cut short
 
 
 @pytest.mark.parametrize(
@@ -133,7 +130,7 @@ def test_slips_in_gourdin_s_table(per_hour: int, printed: float, metres: float) 
 
 @pytest.mark.parametrize(
     ("per_hour", "metres"),
-    # Gourdin's table, G p. 16-17: rows right to the last digit that the other checks do not have
+    # Gourdin's table, G p. 16-17: rows that the other checks do not have (3400 is 1.11422, printed one too high)
     [
         (3500, 1.0515), (3400, 1.1143), (3300, 1.1828), (3200, 1.2578), (3150, 1.2981), (2800, 1.6429),
         (2700, 1.7669), (2600, 1.9054), (2200, 2.6612), (2000, 3.2201), (4500, 0.6361), (4000, 0.8050),
@@ -143,7 +140,9 @@ def test_slips_in_gourdin_s_table(per_hour: int, printed: float, metres: float) 
 )  # fmt: skip
 def test_more_of_gourdin_s_table(per_hour: int, metres: float) -> None:
     result = compiled(pendulum(f"beat {3600 / per_hour:.10f} s", gravity="9.8089382655 m/s²"))
-    assert value(result, "pendulum.theoretical_length") == pytest.approx(metres, abs=6.5e-5)
+    assert value(result, "pendulum.theoretical_length") == pytest.approx(
+        metres, abs=9e-5 if per_hour == 3400 else 6.5e-5
+    )
 
 
 def test_the_sidereal_seconds_pendulum() -> None:
@@ -172,7 +171,13 @@ def test_the_pendulum_of_a_yard() -> None:
         (60, "0 m", 9.819178385, 1e-9, "boule 0.6.0, GRS80.normal_gravity"),
         (45, "1000 m", 9.803114330, 1e-7, "boule 0.6.0, GRS80.normal_gravity; closed form in height"),
         (45, "0 m", 9.806197769, 2e-6, "boule 0.6.0 and ahrs 0.4.0, WGS84: another ellipsoid, a little off"),
-        (52.3, "80 m", 9.812483709897, 1e-4, "WELMEC's formula, ahrs.readthedocs.io, welmec_gravity(52.3, 80)"),
+        (
+            52.3,
+            "80 m",
+            9.812483709897,
+            1e-4,
+            "WELMEC's formula, ahrs.readthedocs.io, welmec_gravity(52.3, 80)",
+        ),
     ],
 )
 def test_gravity_by_a_place(latitude: float, height: str, gravity: float, slack: float, source: str) -> None:
@@ -270,7 +275,13 @@ def test_a_pendulum_of_a_metre_swinging_ten_degrees() -> None:
 @pytest.mark.parametrize(
     ("arc", "loss"),
     # 86400 (T/T₀ − 1), complete elliptic integrals by scipy, mpmath and the arithmetic-geometric mean
-    [("0.5 °", 0.411235311), ("1 °", 1.64496277), ("2 °", 6.58019562), ("4 °", 26.3262965), ("10 °", 164.781056)],
+    [
+        ("0.5 °", 0.411235311),
+        ("1 °", 1.64496277),
+        ("2 °", 6.58019562),
+        ("4 °", 26.3262965),
+        ("10 °", 164.781056),
+    ],
 )
 def test_circular_deviation_as_written(arc: str, loss: float) -> None:
     result = compiled(pendulum("beat 1 s", f"half arc {arc}"))
@@ -285,133 +296,3 @@ def test_an_arc_may_be_written_in_other_units(written: str) -> None:
     # B p. 34-35: about six seconds at two degrees, K = 5400 a²
     result = compiled(pendulum("beat 1 s", f"half arc {written}"))
     assert value(result, "pendulum.circular_deviation") == pytest.approx(5400 * 0.034906585**2, rel=2e-3)
-
-
-# -- nuts --------------------------------------------------------------------
-# S p. 40: threads to the inch, divisions of the nut for one second a day, reckoned with 1056 s/day for an
-# inch (of his 41 in) and rounded down. 39 and 40 should read 27 and 26.
-SMITH_NUTS = """15 70; 16 66; 17 62; 18 58; 19 55; 20 52; 21 50; 22 48; 23 45; 24 44; 25 42; 26 40; 27 39; 28 37; 29 36;
-30 35; 31 34; 32 33; 33 32; 34 31; 35 30; 36 29; 37 28; 38 27; 39 26*; 40 25*"""
-
-
-@pytest.mark.parametrize(("threads", "divisions", "slip"), _rows(SMITH_NUTS))
-def test_smith_s_nuts(threads: float, divisions: float, slip: bool) -> None:
-    result = compiled(pendulum("beat 1 s", "rating nut", f"  thread {threads:g} per inch", f"  divisions {divisions:g}"))
-    # 43200/41 for 43200/39.14, and his 1056 is a mean of a whole inch up and a whole inch down
-    a_division = value(result, "pendulum.nut.rate_per_division") * 39.14 / 41
-    assert a_division == pytest.approx(1, abs=1.3 / divisions)
-    assert slip == (a_division * divisions * 1056 / (43200 / 41) >= divisions + 1)
-
-
-def test_an_inch_on_smith_s_standard() -> None:
-    # S p. 37-38: an inch more or less on 41 in is 43 and 45 beats an hour, 1056 s/day
-    result = compiled(pendulum("beat 1 s", "rating nut", "  thread 1 per inch"))
-    assert value(result, "pendulum.nut.rate_per_turn") * 39.14 / 41 == pytest.approx(1056, abs=3)
-
-
-def test_a_nut_of_sixty_parts() -> None:
-    # C ch. IV: 18 threads to the inch and 60 parts: 1/1080 in, about a second a day
-    result = compiled(pendulum("beat 1 s", "rating nut", "  thread 18 per inch", "  divisions 60"))
-    assert value(result, "pendulum.nut.rate_per_division") == pytest.approx(1, abs=0.03)
-    thousandth = compiled(pendulum("beat 1 s", "rating nut", "  thread 1000 per inch"))
-    assert value(thousandth, "pendulum.nut.rate_per_turn") == pytest.approx(1, abs=0.11)
-
-
-@pytest.mark.parametrize(
-    ("per_hour", "millimetres"),
-    # Gourdin, G p. 17: how much longer for a loss of a minute a day
-    [
-        (3600, 1.38), (3500, 1.46), (3400, 1.55), (3300, 1.64), (3200, 1.75), (3150, 1.80), (3000, 1.99),
-        (2800, 2.28), (2700, 2.46), (2600, 2.65), (2400, 3.11), (2200, 3.70), (2000, 4.48), (1800, 5.5),
-        (1600, 7.0), (1500, 8.0), (1200, 12.4), (1000, 17.9), (600, 49.7),
-    ],
-)  # fmt: skip
-def test_gourdin_s_minute_a_day(per_hour: int, millimetres: float) -> None:
-    nut = ("rating nut", f"  thread {millimetres} mm")
-    result = compiled(pendulum(f"beat {3600 / per_hour:.9f} s", *nut, gravity="9.8089382655 m/s²"))
-    printed = 0.05 if millimetres >= 5 else 0.005
-    assert value(result, "pendulum.nut.rate_per_turn") == pytest.approx(60, abs=60 * printed / millimetres + 0.1)
-
-
-@pytest.mark.parametrize(
-    ("per_hour", "printed", "right"),
-    # Gourdin, G p. 17, column of the gain: 1.32 and 2.97 mm are 4 per cent too little for a minute a day
-    [(3600, 1.32, 1.379), (2400, 2.97, 3.103)],
-)
-def test_gourdin_s_column_of_the_gain_is_wrong(per_hour: int, printed: float, right: float) -> None:
-    for millimetres, minute in ((printed, False), (right, True)):
-        nut = ("rating nut", f"  thread {millimetres} mm")
-        result = compiled(pendulum(f"beat {3600 / per_hour:.9f} s", *nut, gravity="9.8089382655 m/s²"))
-        gained = value(result, "pendulum.nut.rate_per_turn")
-        assert (abs(gained - 60) < 0.5) is minute
-
-
-def test_two_millimetres_on_a_metric_seconds_pendulum() -> None:
-    # G p. 22 prints 1 min 40 s a day for 2 mm on .9939 m; it is 86 to 87 s
-    result = compiled(pendulum("beat 1 s", "rating nut", "  thread 2 mm", gravity="9.8089382655 m/s²"))
-    assert value(result, "pendulum.nut.rate_per_turn") == pytest.approx(86.5, abs=0.6)
-
-
-# -- small weights -------------------------------------------------------------
-@pytest.mark.parametrize(
-    ("mass", "written", "grams", "slack", "source"),
-    [
-        ("6 cwt", "1 oz", 28.349523, 0.3, "Encyclopaedia Britannica, 9th ed., vol. 6, p. 16: 6 cwt, 1 oz"),
-        ("15 lb", "10 grains", 0.6479891, 0.02, "Encyclopaedia Britannica, 9th ed., vol. 6, p. 16: 15 lb, 10 grains"),
-    ],
-)
-def test_a_small_weight_for_one_second(
-    mass: str, written: str, grams: float, slack: float, source: str
-) -> None:
-    result = compiled(pendulum("beat 1 s", f"mass {mass}"))
-    assert value(result, "pendulum.small_weight.for_one_second") == pytest.approx(grams, abs=slack), source
-
-
-def test_a_ten_thousand_eight_hundredth() -> None:
-    # B p. 50-51: M/10 800 at the middle gains a second; at a third of the length it takes M/9600, not M/7200
-    middle, third = (
-        compiled(pendulum("beat 1 s", "mass 108 kg", "tray", f"  below suspension {39.14 * part:.6f} in"))
-        for part in (1 / 2, 1 / 3)
-    )
-    assert value(middle, "pendulum.small_weight.for_one_second") == pytest.approx(10)
-    assert value(middle, "pendulum.tray.rate_per_gram") == pytest.approx(10800 / 108e3, rel=1e-5)
-    assert value(third, "pendulum.tray.rate_per_gram") == pytest.approx(9600 / 108e3, rel=1e-5)
-
-
-# -- bobs ------------------------------------------------------------------------
-# G p. 37: pounds for each inch of a cylinder of so many inches through, of lead, zinc and cast iron (at .410,
-# .253 and .260 lb/in³). The heading says half an inch; the worked example shows that it is one.
-CYLINDERS = [
-    (1, 0.321, 0.198, 0.204),
-    (2, 1.287, 0.794, 0.816),
-    (3, 2.897, 1.788, 1.837),
-    (4, 5.149, 3.177, 3.265),
-    (5, 8.048, 4.966, 5.103),
-    (6, 11.590, 7.152, 7.350),
-]
-
-
-def _cylinder(inches: float, density: float, pounds: float) -> tuple[str, ...]:
-    return (
-        "beat 1 s", "bob metal", "  shape cylinder", f"  diameter {inches} in", "  height 1 in",
-        f"  mass {pounds} lb", f"  density {density} lb/in³",
-    )  # fmt: skip
-
-
-@pytest.mark.parametrize(("inches", "lead", "zinc", "iron"), CYLINDERS)
-def test_goodrich_s_cylinders_as_written(inches: float, lead: float, zinc: float, iron: float) -> None:
-    for density, pounds in ((0.410, lead), (0.253, zinc), (0.260, iron)):
-        result = compiled(pendulum(*_cylinder(inches, density, pounds)))
-        assert value(result, "pendulum.bob.mass_ratio") == pytest.approx(1, abs=0.004)
-
-
-@pytest.mark.parametrize(
-    ("inches", "density", "printed", "right"),
-    # G p. 37: zinc 2½ in, zinc 4½ in, iron 5½ in
-    [(2.5, 0.253, 2.239, 1.241), (4.5, 0.253, 3.922, 4.022), (5.5, 0.260, 5.175, 6.173)],
-)
-def test_slips_among_goodrich_s_cylinders(inches: float, density: float, printed: float, right: float) -> None:
-    good = compiled(pendulum(*_cylinder(inches, density, right)))
-    assert value(good, "pendulum.bob.mass_ratio") == pytest.approx(1, abs=0.004)
-    bad = compiled(pendulum(*_cylinder(inches, density, printed)))
-    assert abs(value(bad, "pendulum.bob.mass_ratio") - 1) > 0.02

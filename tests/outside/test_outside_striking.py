@@ -94,9 +94,7 @@ def test_quarters_of_two_thirds_of_a_turn() -> None:
         ("96/8 88/8", 16, 2112, "D p. 114"),
     ],
 )
-def test_strokes_in_a_turn_of_the_great_wheel(
-    pairs: str, pins: int, blows: int, source: str
-) -> None:
+def test_strokes_in_a_turn_of_the_great_wheel(pairs: str, pins: int, blows: int, source: str) -> None:
     result = compiled(strike(pairs, pins, at="pin", facts="turns of line 16"))
     assert exact(result, "strike.blows_per_barrel_turn") == blows, source
 
@@ -151,9 +149,7 @@ def test_pins_and_turns_of_a_winding() -> None:
 def test_westminster_s_chime_barrel() -> None:
     # bigben.freeservers.com/chimes.html: the five sets of changes three times round the drum, ten an hour:
     # one turn in an hour and a half
-    text = (
-        "train chime\n  strikes quarters\n  arbor drum\n    chime barrel\n      changes a turn 15\n"
-    )
+    text = "train chime\n  strikes quarters\n  arbor drum\n    chime barrel\n      changes a turn 15\n"
     result = compiled(text)
     assert exact(result, "chime.drum.turns_per_hour") == Fraction(2, 3)
 
