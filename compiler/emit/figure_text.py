@@ -16,7 +16,7 @@ def value_text(figure: Figure) -> str:
         return "waits for " + ", ".join(figure.waits_for) if figure.waits_for else "cannot be worked out"
     text = figure.shown or str(figure.value)
     if figure.unit:
-        text += f" {figure.unit}"
+        text += f" {figure.unit[:-1] if text == '1' and figure.unit in ('turns', 'days') else figure.unit}"
     if figure.uncertainty:
         from countwheel.figures.rounding import uncertainty_text
 

@@ -11,6 +11,7 @@ import re
 from dataclasses import dataclass
 from math import floor
 
+from countwheel.emit.stated import limits
 from countwheel.figures.record import Figure
 from countwheel.figures.rounding import fixed, places_for, uncertainty_text
 from countwheel.model.node import Node
@@ -55,33 +56,20 @@ class Shown:
     lost: bool = False
     perhaps: bool = False
     limits: str = ""
-    tolerance: str = ""  # stated by the keeper: '± 1/16 in'
+    tolerance: str = ""  # stated by the keeper: '± 1/16 in'; not in `text`
 
     @property
     def known(self) -> bool:
         return bool(self.text)
 
     @property
-    def where(self) -> tuple[str, ...]:
-        """The words of its path: `going.barrel.turns_of_line` as going, barrel, turns of line."""
-        return path_words(self.path)
+    def full(self) -> str:
+        """The value with its tolerance, for tables: in a sentence it would only be in the way."""
+        return f"{self.text} {self.tolerance}" if self.text and self.tolerance else self.text
 
     @property
     def weak(self) -> bool:
         return self.how in WEAK or bool(self.doubted) or self.perhaps
-
-
-def path_words(path: str) -> tuple[str, ...]:
-    return tuple(word.replace("_", " ") for word in path.split(".") if word)
-
-
-def there(node: Node | None) -> Node | None:
-    """The fact, where the description does not say that there is none (`no maintaining power`)."""
-    return None if node is None or isinstance(node.value, Absent) else node
-
-
-def all_there(node: Node, word: str) -> tuple[Node, ...]:
-    return tuple(fact for fact in node.all(word) if there(fact))
 
 
 def show(node: Node | None, part: str = "value") -> Shown | None:
@@ -91,9 +79,9 @@ def show(node: Node | None, part: str = "value") -> Shown | None:
         return None
     evidence = value.evidence if value.evidence.how != "unstated" else node.evidence
     if isinstance(value, Unknown):
-        return _shown("", node.path, evidence, limits=value.written.lstrip("? ").strip())
+        return _shown("", node.path, evidence, limits=limits(value))
     tolerance = value.tolerance if isinstance(value, (Quantity, Number)) else None
-    stated = tolerance.written if tolerance and tolerance.stated else ""
+    stated = _DEGREES.sub("", tolerance.written) if tolerance and tolerance.stated else ""
     return _shown(value_text(value), node.path, evidence, tolerance=stated)
 
 
@@ -114,7 +102,7 @@ def _shown(text: str, path: str, evidence: Evidence, *, limits: str = "", tolera
 
 
 def value_text(value: Value) -> str:
-    """A value as the keeper wrote it, without quotation marks and with dates spelt out."""
+    """A value as the keeper wrote it, without tolerance or quotation marks and with dates spelt out."""
     match value:
         case Words() | Text():
             return value.text
@@ -127,7 +115,7 @@ def value_text(value: Value) -> str:
         case Unknown() | Absent():
             return ""
         case _:
-            return _DEGREES.sub("", value.written)
+            return _DEGREES.sub("", value.written.partition("±")[0].strip())
 
 
 def date_text(iso: str, *, short: bool = False) -> str:

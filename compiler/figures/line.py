@@ -257,7 +257,7 @@ def _fits(book: Book, drive: Drive) -> None:
     book.derive(
         f"{t}.barrel.layers_needed",
         "layers that the line needs",
-        "ceil(b/B)",
+        "ceil(b/B - 1/10**6)",
         {
             "b": book.use(f"{t}.barrel.length_needed", "mm"),
             "B": barrel.term("length", "length of the barrel", "mm"),

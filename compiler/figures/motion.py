@@ -26,6 +26,17 @@ def _one(book: Book, node: Node, path: str) -> None:
         for word in WHEELS
     }
     c, m, p, h = (counts[word] for word in WHEELS)
+    if node.denies("minute wheel") and node.denies("minute pinion"):
+        book.derive(
+            f"{path}.ratio",
+            "turns of the minute hand for one of the hour hand",
+            "z_h/z_c",
+            {"z_c": c, "z_h": h},
+            symbol="i",
+            source="W. Derham, The Artificial Clock-maker, 1696, page 63",
+            method="One pair: the pinion on the minute hand's arbor drives the hour wheel. It must be 12, or 24.",
+        )
+        return
     book.derive(
         f"{path}.ratio",
         "turns of the minute hand for one of the hour hand",

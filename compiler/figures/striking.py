@@ -201,7 +201,7 @@ def _turns(book: Book, train: Train, unit: str) -> None:
                 {"p": book.use(f"{arbor.path}.{name}")},
                 unit=f"turns/{unit}",
             )
-    drum = train.barrel_arbor
+    drum = train.barrel_arbor or next(iter(train.arbors), None)
     if drum is not None:
         book.derive(
             f"{train.name}.{unit}s_per_barrel_turn",

@@ -111,6 +111,25 @@ def module_term(book: Book, node: Node) -> Term | None:
             source="definition of the module",
         )
         return book.use(figure, "mm")
+    if node.get("pitch diameter"):
+        figure = book.derive(
+            f"{node.path}.module",
+            f"module of {node.path} from its pitch diameter",
+            "D/z",
+            {
+                "D": book.fact(
+                    node.get("pitch diameter"),
+                    f"{node.path}.pitch_diameter",
+                    f"pitch diameter of {node.path}",
+                    "mm",
+                ),
+                "z": teeth(book, node, f"teeth of {node.path}"),
+            },
+            unit="mm",
+            symbol="m",
+            source="definition of the module",
+        )
+        return book.use(figure, "mm")
     return None
 
 
@@ -212,12 +231,15 @@ def stated_rate(book: Book, arbor: Arbor) -> Term | None:
     unit_word = node.part("of", Words)
     timed = node.part("time", Quantity)
     if unit_word is not None:
-        hours, written = _EVERY[unit_word.text], unit_word.written
+        hours, written = (
+            _EVERY[unit_word.text],
+            f"{'an' if unit_word.text == 'hour' else 'a'} {unit_word.written}",
+        )
     elif timed is not None:
-        hours, written = Fraction(timed.si).limit_denominator(10**6) / HOUR, timed.written
+        hours, written = Fraction(timed.si).limit_denominator(10**6) / HOUR, f"in {timed.written}"
     else:
         return waiting(node.path, f"how often {arbor.path} turns", "turns/h")
-    given = Input(node.path, f"once in {written}", evidence_text(node.evidence))
+    given = Input(node.path, f"once {written}", evidence_text(node.evidence))
     return Term(
         1 / hours, "turns/h", f"stated turns of {arbor.path}", {}, (given,), frozenset({node.evidence.how})
     )

@@ -6,7 +6,6 @@ import re
 from dataclasses import dataclass, field
 from functools import cache, lru_cache
 
-from countwheel import vocabulary
 from countwheel.model.values import UNSTATED, AnyValue, Evidence
 from countwheel.resolve.patterns import Either, Maybe, Part, pattern
 from countwheel.source import Span
@@ -108,12 +107,6 @@ def longest(spelt: list[str], known: dict[str, Entry]) -> tuple[Entry, int] | No
 def slug(name: str) -> str:
     """A name as it stands in a path: lower case, other signs than letters and figures made `_`."""
     return re.sub(r"\W+", "_", name.lower()).strip("_")
-
-
-@cache
-def word_slugs(block: str) -> frozenset[str]:
-    """The names that the words under a block take in a path."""
-    return frozenset(slug(entry.word) for entry in vocabulary.load().under(block).values())
 
 
 def path_of(entry: Entry, label: str | None, home: Builder) -> str:

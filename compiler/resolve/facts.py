@@ -24,7 +24,6 @@ from countwheel.resolve.builder import (
     path_of,
     slug,
     value_parts,
-    word_slugs,
 )
 from countwheel.resolve.finding import Finder
 from countwheel.resolve.valuing import Valuer
@@ -137,9 +136,6 @@ class Facts:
         entry = fact.entry
         if entry.many and not entry.label:
             return
-        if entry.word in OWN_NAMES and fact.label and slug(fact.label) in word_slugs(home.entry.block):
-            self._name_taken(fact, home)
-            return
         earlier = home.named.get((entry.word, (fact.label or "").lower()))
         if earlier is None or (fact.line is not None and fact.line.broken):
             return
@@ -177,17 +173,21 @@ class Facts:
                 )
             )
 
-    def _name_taken(self, fact: Builder, owner: Builder) -> None:
+    def _names_taken(self, owner: Builder) -> None:
         """A part that is named by its label alone must not be called as another fact beside it is."""
-        self.report.append(
-            say(
-                "M401",
-                fact.word_span,
-                f"`{fact.label}` is itself a word of {called(owner)}, so the {fact.entry.word} cannot be called that.",
-                label="a name that is taken",
-                hints=(f"give the {fact.entry.word} another name",),
-            )
-        )
+        words = {slug(fact.entry.word) for fact in owner.facts if fact.label is None}
+        for fact in owner.facts:
+            if fact.label and fact.entry.word in OWN_NAMES and slug(fact.label) in words:
+                self.report.append(
+                    say(
+                        "M401",
+                        fact.word_span,
+                        f"`{fact.label}` is itself a fact of {called(owner)}, so the {fact.entry.word} "
+                        "cannot be called that.",
+                        label="a name that is taken",
+                        hints=(f"give the {fact.entry.word} another name",),
+                    )
+                )
 
     def _absent(self, line: Line, entry: Entry, home: Builder, used: int, written: str) -> None:
         words = self.source.span(line.items[0].start, line.items[used - 1].end)
@@ -233,6 +233,7 @@ class Facts:
     def freeze(self, builder: Builder) -> Node:
         """The finished fact, its own facts first; says what is wanted and not stated."""
         self._wanted(builder)
+        self._names_taken(builder)
         facts: list[Node] = []
         for fact in builder.facts:
             if fact.entry.word == "<entry>" and fact.line is not None:
@@ -294,6 +295,8 @@ class Facts:
         by_motor = train is not None and any(fact.entry.word == "automatic winding" for fact in train.facts)
         if builder.entry.block == "barrel":
             return by_motor and entry.word in ("turns of line", "fall")
+        if builder.entry.block == "place":
+            return entry.word == "latitude" and any(fact.entry.word == "gravity" for fact in builder.facts)
         if builder.entry.block == "winding":
             others = {fact.entry.word for fact in builder.facts} & {"direct", "bars", "lever"}
             by = builder.values.get("by")

@@ -5,11 +5,11 @@ from __future__ import annotations
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.model.clock import Clock
 from countwheel.model.node import Node
-from countwheel.resolve import expectations, links, sanity
+from countwheel.resolve import expectations, links, paths, sanity
 
 
 def _paths(clock: Clock, report: list[Diagnostic]) -> Clock:
-    links.check_paths(clock, report)
+    paths.check_paths(clock, report)
     return clock
 
 

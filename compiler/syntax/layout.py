@@ -17,6 +17,7 @@ from countwheel.syntax.tree import Line, Tree
 
 FENCE = '"""'
 DEEPEST = 24  # no fact of a clock lies half as deep; what is deeper is some other kind of file
+LOOK_AHEAD = 40
 _MARGIN = re.compile(r"[ \t]*")
 # Controls, line separators, and marks that turn text round or cannot be seen: none has a place in a notebook.
 _CONTROL = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b\u2028-\u202e\u2060\u2066-\u2069\ufeff]")
@@ -215,7 +216,7 @@ class _Layout:
         siblings = stack[-1].children if stack else tree.lines
         if closed is not None and closed.indent != line.indent:
             first = siblings[0]
-            if closed is first and len(siblings) == 1 and stack:
+            if closed is first and len(siblings) == 1 and stack and not self._resumes(closed.indent):
                 # The first line of the block stood deeper than the rest: it is the odd one.
                 self._misplaced(
                     first, [line.indent], "the lines after it that belong with it stand at another depth"
@@ -238,6 +239,14 @@ class _Layout:
         elif not self.too_deep and line.indent > stack[-1].indent:
             self.too_deep = True
             self._misplaced(line, [stack[-1].indent], "nothing in a description lies as deep as that")
+
+    def _resumes(self, depth: int) -> bool:
+        """Whether the next line that is no deeper than `depth` stands at it: the one between them is then the odd one."""
+        for row in self.rows[self.at : self.at + LOOK_AHEAD]:
+            bare = row.lstrip(" ")
+            if bare and bare[0] != "#" and len(row) - len(bare) <= depth:
+                return len(row) - len(bare) == depth
+        return False
 
     def _misplaced(self, line: Line, levels: list[int], why: str) -> None:
         start = line.start - len(self._margin_of(line))

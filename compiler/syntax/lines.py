@@ -13,21 +13,29 @@ from collections.abc import Iterator
 from functools import cache
 from typing import Any
 
-from countwheel.diagnostics.record import Diagnostic, Edit
-from countwheel.diagnostics.registry import say
+from countwheel.diagnostics.record import Diagnostic
 from countwheel.source import Source
+from countwheel.syntax.nearly import nearly, out_of_order
 from countwheel.syntax.parser import line_parser
 from countwheel.syntax.tree import Clause, Item, Line, Tree
 from countwheel.units import unit_pattern
 
 # Figures are bounded (18 before and behind the point) so that no number can be a burden to work with.
 _WHOLE = r"\d{1,18}"
-_PLAIN = rf"{_WHOLE}(?:\.{_WHOLE})?(?:e[-−]?\d{{1,2}})?"
+_PLAIN = rf"{_WHOLE}(?:\.{_WHOLE})?(?:[eE][-+−]?\d{{1,2}})?"
 _FRACTION = r"\d{1,6}/\d{1,6}"
 _NUMBER = rf"[-−]?(?:{_WHOLE}[ \t]+{_FRACTION}|{_FRACTION}|{_WHOLE}[ \t]*[½¼¾⅓⅔⅛⅜⅝⅞]|[½¼¾⅓⅔⅛⅜⅝⅞]|{_PLAIN})"
 _ALMOST_DATE = (
     r"\d{1,2}[./-]\d{1,2}[./-]\d{2,4}(?!\w)|\d{4}[-./]\d(?:[-./]\d{1,2})?(?!\w)"
     r"|\d{4}[./]\d\d[./]\d{1,2}(?!\w)|\d{4}-\d\d-\d(?!\w)|\d{3}-\d\d-\d\d(?!\w)"
+)
+_VULGAR = "½¼¾⅓⅔⅛⅜⅝⅞"
+# Feet and inches by marks that are not theirs: 6' 3 1/2", 10 1/4".
+_ANY = rf"\d+(?:\.\d+|[ \t]+{_FRACTION}|[ \t]*[{_VULGAR}])?|{_FRACTION}|[{_VULGAR}]"
+_MARKED = rf"(?:{_ANY})(?:['’](?!['’\d])(?:[ \t]*(?:{_ANY})(?:''|[\"”]))?|''|[\"”])"
+_ALMOST_NUMBER = (
+    rf"{_MARKED}|\d+-{_FRACTION}(?!\w)|\d+['’]\d{{3}}(?!\d)|\d+(?:[.,]\d+){{2,}}|\d+[.,]\d+,\d[\d.,]*"
+    r"|\d+[OolI]\d*(?!\w)|\d{19,}|\d[\d.]*[eE][-+−]?\d{3,}|\.\d+(?!\w)|\d+\.(?![\w.])"
 )
 # The first that fits wins. There is one for each thing that is nearly right (an unclosed quote, a
 # decimal comma, almost a date), so that the message can be about that thing.
@@ -35,21 +43,21 @@ _TOKENS = (
     ("TEXTBLOCK", r'"""(?:.*?""")?'),
     ("STRING", r'"[^"\n]*"'),
     ("OPENSTRING", r'"[^"\n]*'),
+    ("HYPHENED", rf"\d+-{_FRACTION}(?!\w)"),
     ("ALMOSTDATE", _ALMOST_DATE),
     ("DATE", r"\d{4}-\d\d(?:-\d\d)?(?!\w)"),
     ("TIME", r"\d{1,2}:\d\d(?!\w)"),
     ("RANGE", r"\.\.|…|–"),
     ("DECIMALCOMMA", r"\d+,\d+(?![.\d,])"),
-    ("ALMOSTNUMBER", r"\d+(?:[.,]\d+){2,}|\d+[.,]\d+,\d[\d.,]*|\d+[OolI]\d*(?!\w)|\d{19,}"),
+    ("ALMOSTNUMBER", _ALMOST_NUMBER),
     ("DOT", r"\.(?![\w.])"),
-    ("WORD", r"[^\W\d_][^\s,\"±?]*|\d+[x×]\d+\w*"),
+    ("WORD", rf"(?![{_VULGAR}])[^\W\d_][^\s,\"±?]*|\d+[x×]\d+\w*"),
     ("NUMBER", _NUMBER + r"(?!\d)"),
     ("COMMA", ","),
     ("PM", r"±|\+/-|\+-"),
     ("UNKNOWN", r"\?"),
     ("JUNK", r"[^\s]+?(?=[\s,\"±?]|$)|[^\s]"),
 )
-_NEARLY = frozenset(("OPENSTRING", "DECIMALCOMMA", "ALMOSTDATE", "ALMOSTNUMBER", "JUNK"))
 _SPACE = re.compile(r"[ \t\xa0\u2009\u202f]*")
 _KEYWORDS = dict.fromkeys(
     ("counted", "measured", "stamped", "copied", "told", "estimated", "assumed"), "HOW"
@@ -91,6 +99,8 @@ def _token_stream(text: str) -> Iterator[Any]:
                 at += 1
                 continue
             kind = found.lastgroup or "JUNK"
+            if kind == "HYPHENED":
+                kind = "ALMOSTNUMBER"
         word = found[0]
         if kind == "WORD":
             kind = _KEYWORDS.get(word, kind)
@@ -130,7 +140,7 @@ def _read_line(line: Line, source: Source, report: list[Diagnostic]) -> None:
         parsed = _parse(line.content)
     except UnexpectedInput as fault:
         line.broken = True
-        report.append(_structure(fault, line, source))
+        report.append(out_of_order(fault, line, source))
         _salvage(line)
         return
     for branch in parsed.children:
@@ -138,7 +148,7 @@ def _read_line(line: Line, source: Source, report: list[Diagnostic]) -> None:
             line.clauses.extend(_clauses(branch, line.start))
         elif branch.data == "fault":
             line.broken = True
-            report.append(_nearly(branch.children[0], line, source))
+            report.append(nearly(branch.children[0], line, source))
         else:
             line.items.append(_item(branch, line))
 
@@ -203,153 +213,3 @@ def _clauses(branch: Any, base: int) -> list[Clause]:
                 text = str(quoted)[1:-1] if quoted is not None and quoted.type == "STRING" else ""
             found.append(Clause(_CLAUSES[token.type], text, start, end))
     return found
-
-
-# -- messages ------------------------------------------------------------------
-
-
-def _nearly(token: Any, line: Line, source: Source) -> Diagnostic:
-    """The message for something that is nearly right."""
-    span = source.span(line.start + token.start_pos, line.start + token.end_pos)
-    text = str(token)
-    if token.type == "OPENSTRING":
-        return say(
-            "M103",
-            span,
-            "The quoted words that begin here are not closed.",
-            label="opened here",
-            hints=(f'write {text.rstrip()}"',),
-            edits=(Edit(source.span(span.end, span.end), '"', "close the quote"),),
-        )
-    if token.type == "DECIMALCOMMA":
-        mended = text.replace(",", ".")
-        hints = [f"write {mended}"]
-        if len(text.split(",")[1]) == 3:
-            hints = [f"write {text.replace(',', '')} for the large number, or {mended} for the fraction"]
-        return say(
-            "M105",
-            span,
-            f"`{text}` has a comma in it; a fraction is written with a point, and a list with a space after the comma.",
-            label="a comma inside a number",
-            hints=tuple(hints),
-            edits=(Edit(span, mended, f"write {mended}"),),
-        )
-    if token.type == "ALMOSTDATE":
-        return _almost_date(text, span)
-    if token.type == "ALMOSTNUMBER":
-        return say(
-            "M112",
-            span,
-            f"`{text}` is almost a number, but cannot be read as one.",
-            label="not a number as it stands",
-            hints=("write figures only, with one point for a fraction: 12.5, or 12 1/2",),
-        )
-    return say(
-        "M109",
-        span,
-        f"`{text}` cannot be read here.",
-        label="what is this?",
-        hints=(
-            "a line is a word of the language, its value, and how it is known; put other text in quotes or behind #",
-        ),
-    )
-
-
-def _almost_date(text: str, span: Any) -> Diagnostic:
-    pieces = re.split(r"[./-]", text)
-    edits: tuple[Edit, ...] = ()
-    hint = "write the year first, then month and day, two figures each: 2026-05-02"
-    if len(pieces[0]) == 4 and all(pieces):
-        mended = "-".join([pieces[0], *(piece.zfill(2) for piece in pieces[1:])])
-        hint, edits = f"write {mended}", (Edit(span, mended, f"write {mended}"),)
-    elif len(pieces) == 3 and len(pieces[2]) == 4 and int(pieces[0]) > 12 >= int(pieces[1]):
-        mended = f"{pieces[2]}-{pieces[1].zfill(2)}-{pieces[0].zfill(2)}"
-        hint, edits = f"write {mended}", (Edit(span, mended, f"write {mended}"),)
-    return say(
-        "M106",
-        span,
-        f"`{text}` looks like a date, but which of its figures are the month and the day cannot be told.",
-        label="a date?",
-        hints=(hint,),
-        edits=edits,
-    )
-
-
-def _structure(fault: Any, line: Line, source: Source) -> Diagnostic:
-    """The message for pieces that do not follow one another as they should."""
-    token = getattr(fault, "token", None)
-    if token is not None and token.type in _NEARLY:
-        return _nearly(token, line, source)
-    if token is not None and token.type != "$END":
-        start, end = line.start + token.start_pos, line.start + token.end_pos
-        text = str(token)
-    else:
-        start, end, text = line.end, line.end, ""
-    span = source.span(start, end)
-    before = line.content[: start - line.start].rstrip()
-    if re.search(r"(?:^|\s)(on|by|from)$", before) or (
-        re.search(r"(?<!\w)(on|by|from)$", before) and not text
-    ):
-        word = before.rsplit(None, 1)[-1]
-        form = {
-            "on": "a date: on 2026-05-02, on 1931-07 or on 1931",
-            "by": 'a name: by "KT"',
-            "from": 'a source: from "1952 survey, sheet 3"',
-        }[word]
-        return say(
-            "M211",
-            span,
-            f"Behind `{word}` there should be {form.split(':')[0]}.",
-            label="missing here",
-            hints=(f"write {form.split(': ')[1]}",),
-        )
-    if before.endswith("?") or re.search(r"\?\s*[\w.]+$", before):
-        return say(
-            "M205",
-            span,
-            "What is known of an unknown value cannot be read here.",
-            label="not readable",
-            hints=("write `?` alone, or ? 80..96, ? 1 or 2, ? 25..35 odd, ? about 150 mm",),
-        )
-    if re.search(r"(±|\+/-|\+-)\s*$", before):
-        return say(
-            "M309",
-            span,
-            "Behind ± there should be how far the value may be out.",
-            label="missing here",
-            hints=("write for example ± 1/16 in",),
-        )
-    if before.endswith("..") or before.endswith("…") or before.endswith("–"):
-        return say(
-            "M205",
-            span,
-            "The upper end of this range is missing.",
-            label="missing here",
-            hints=("write for example 80..96",),
-        )
-    if text.startswith("..") or text in ("…", "–"):
-        return say(
-            "M205",
-            span,
-            "The lower end of this range is missing.",
-            label="missing before this",
-            hints=("write for example 80..96",),
-        )
-    how = re.search(
-        r"(?<!\w)(counted|measured|stamped|copied|told|estimated|assumed|lost|perhaps|doubted)(?!\w)",
-        line.content,
-    )
-    if how and line.start + how.start() < start:
-        return say(
-            "M111",
-            span,
-            f"Nothing may stand behind `{how[1]}` but the words on, by, from, doubted, lost and perhaps.",
-            label="this comes too late",
-            hints=(f"put it before `{how[1]}`, or on a line of its own",),
-        )
-    return say(
-        "M109",
-        span,
-        f"`{text}` cannot be read here." if text else "Something is missing at the end of this line.",
-        label="here",
-    )

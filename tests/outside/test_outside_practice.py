@@ -1,4 +1,4 @@
-"""Facts of the trade that any keeper would laugh at us for getting wrong: common practice, no source."""
+"""Facts of the trade that every keeper knows: common practice, no source."""
 
 from __future__ import annotations
 
