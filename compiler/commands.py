@@ -13,11 +13,16 @@ from countwheel import api, files
 from countwheel.cli import CLEAN, FAULTS, WRONG_CALL
 from countwheel.files import Trouble
 
+WIDE = 100
+
 
 def _width() -> int:
+    """How wide to print: a terminal's own width within reason, else always the same."""
+    if not sys.stdout.isatty():
+        return WIDE
     import shutil
 
-    return min(100, max(40, shutil.get_terminal_size((100, 24)).columns))
+    return min(WIDE, max(40, shutil.get_terminal_size((WIDE, 24)).columns))
 
 
 def _colour() -> bool:
@@ -250,9 +255,24 @@ def schema(options: Namespace) -> int:
     return CLEAN
 
 
+def _ask(options: Namespace) -> None:
+    """Asks for the trains and the dials where no option gave them; an empty answer takes what is offered."""
+    from countwheel import starter
+
+    try:
+        trains = input(f"Which trains has it ({', '.join(starter.TRAINS)})? [going] ")
+        options.train = trains.replace(",", " ").split() or ["going"]
+        if not options.dials:
+            options.dials = input("Its dials, with commas (north, east)? [one dial without a name] ")
+    except EOFError:
+        print()
+
+
 def new(options: Namespace) -> int:
     from countwheel import starter
 
+    if not options.train and sys.stdin.isatty():
+        _ask(options)
     kinds = options.train or ["going"]
     unknown = [kind for kind in kinds if kind not in starter.TRAINS]
     if unknown:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import cache
 
-from countwheel.resolve.builder import slug
+from countwheel.model.node import slug
 
 TRAINS = ("going", "strike", "chime")
 

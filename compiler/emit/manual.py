@@ -19,7 +19,7 @@ from countwheel.emit.document import Block, Chapter, Document, Labels
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.keeper_text import KeeperText, keeper_xml
 from countwheel.emit.markup import read_blocks
-from countwheel.emit.shown import ShownFigure, path_words
+from countwheel.emit.shown import ShownFigure
 from countwheel.emit.view import ClockView, Note, view_of
 from countwheel.emit.words import link_words, words_used
 from countwheel.figures.record import Figure
@@ -71,6 +71,7 @@ def build_manual(clock: Clock, figures: Mapping[str, Figure], drawings: Sequence
     pictures = {drawing.id: drawing for drawing in drawings}
     given: dict[str, Any] = {
         "clock": view,
+        "names": view.names,
         "chapters": numbers,
         "drawings": tuple(drawings),
         "principal": principal_figures(view),
@@ -154,10 +155,10 @@ def _notes(view: ClockView, chapters: Container[str]) -> _Notes:
     wound = {train.name for train in (*view.by_hand, *view.motors)}
 
     def home(note: Note) -> tuple[str, str]:
-        first, second = (*note.where, "", "")[:2]
-        if not first or note.where == ("clock",):
+        first, second = (*note.path.split("."), "", "")[:2]
+        if note.path in ("", "clock"):
             return "before", ""
-        if first in wound and second in _WOUND_PARTS:
+        if first in wound and second.replace("_", " ") in _WOUND_PARTS:
             return "winding", first
         return ("regulating" if first == "pendulum" and "regulating" in chapters else "remarks"), ""
 
@@ -201,7 +202,6 @@ def _environment() -> Environment:
     )
     made.globals["keeper"] = _keeper
     made.filters["first_capital"] = _first_capital
-    made.filters["path_words"] = path_words
     return made
 
 

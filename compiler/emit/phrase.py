@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from countwheel import vocabulary
+from countwheel.forms import Either, Element, Literal, Maybe, Part, pattern
 from countwheel.model.node import Node
-from countwheel.resolve.patterns import Either, Element, Literal, Maybe, Part, pattern
 
 
 def phrase(node: Node, owner: str, shown: Mapping[str, str]) -> str:

@@ -7,7 +7,9 @@ from dataclasses import dataclass
 
 from countwheel.emit import view_counts, view_gaps, view_power, view_strike, view_time
 from countwheel.emit.keeper_text import KeeperText, keeper_text
-from countwheel.emit.shown import Shown, ShownFigure, all_there, path_words, show, show_figure
+from countwheel.emit.naming import Names
+from countwheel.emit.shown import Shown, ShownFigure, show, show_figure
+from countwheel.emit.stated import all_there, fact, has, there
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock, Train
 from countwheel.model.node import Node
@@ -15,11 +17,11 @@ from countwheel.model.node import Node
 
 @dataclass(frozen=True, slots=True)
 class TrainView:
-    """One train. `alone` says whether it is the only one of its role, so that the role names it."""
+    """One train. `called` is what a keeper calls it: 'striking train'."""
 
     name: str
     role: str
-    alone: bool
+    called: str
     power: view_power.Power
     striking: view_strike.Striking | None
     arbors: tuple[view_counts.ArborRows, ...]
@@ -55,9 +57,11 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """A text of the keeper's under some part: the words of its path (none for the clock itself), the text."""
+    """A text of the keeper's under some part: its path, what the part is called in a sentence and in a table."""
 
-    where: tuple[str, ...]
+    path: str
+    of: str
+    where: str
     text: KeeperText
 
 
@@ -65,7 +69,7 @@ class Note:
 class State:
     """The state that a part is in, when it was renewed, where it lies: `word` is the vocabulary's."""
 
-    where: tuple[str, ...]
+    where: str
     word: str
     value: Shown
 
@@ -95,6 +99,7 @@ class ClockView:
     others: tuple[view_counts.OtherCount, ...]
     gaps: view_gaps.Gaps
     figures: Mapping[str, ShownFigure]
+    names: Names
 
     # -- what there is -----------------------------------------------------
     @property
@@ -149,50 +154,52 @@ _STATES = ("condition", "replaced", "found in", "belongs")
 
 def view_of(clock: Clock, figures: Mapping[str, Figure]) -> ClockView:
     """The whole view of a clock. Nothing of it is worded: that is for the templates."""
-    node, place = clock.fact("clock"), clock.place
-    facts = {word: show(node.get(word)) if node else None for word in _SAID}
+    node, place = there(clock.fact("clock")), there(clock.place)
+    names = Names(clock)
+    facts = {word: show(fact(node, word)) for word in _SAID}
     return ClockView(
         name=clock.name,
         place=(place.label or place.text(part="name") or place.text() or "") if place else "",
         country=(place.text("country") or "") if place else "",
         time_zone=(place.text("time zone") or "") if place else "",
         facts=facts,
-        wound=_wound(node.get("wound") if node else None),
-        trains=tuple(_train(train, clock, figures) for train in clock.trains),
+        wound=_wound(fact(node, "wound")),
+        trains=tuple(_train(train, figures, names) for train in clock.trains),
         escapement=view_time.escapement_of(clock),
         pendulum=view_time.pendulum_of(clock, figures),
         dials=tuple(view_time.dial_of(dial, figures) for dial in clock.dials),
         lead_off=view_time.lead_off_of(clock),
         setting=view_time.setting_of(clock),
         bells=view_strike.bells_of(clock),
-        seasons=view_power.seasons_of(clock),
+        seasons=view_power.seasons_of(clock, names),
         contacts=tuple(map(_contact, all_there(clock.root, "contact"))),
         tasks=tuple(_tasks(clock.root)),
         procedures={
-            (fact.label or ""): text
-            for fact in all_there(clock.root, "procedure")
-            if (text := keeper_text(fact, "text"))
+            (way.label or ""): text
+            for way in all_there(clock.root, "procedure")
+            if (text := keeper_text(way, "text"))
         },
-        history=keeper_text(node.get("history")) if node else None,
-        notes=tuple(_notes(clock.root)),
-        states=tuple(_states(clock.root)),
-        others=view_counts.other_counts(clock),
-        gaps=view_gaps.gaps_of(clock, figures),
+        history=keeper_text(fact(node, "history")),
+        notes=tuple(_notes(clock.root, names)),
+        states=tuple(_states(clock.root, names)),
+        others=view_counts.other_counts(clock, names),
+        gaps=view_gaps.gaps_of(clock, figures, names),
         figures={id: shown for id, figure in figures.items() if (shown := show_figure(figure))},
+        names=names,
     )
 
 
-def _train(train: Train, clock: Clock, figures: Mapping[str, Figure]) -> TrainView:
+def _train(train: Train, figures: Mapping[str, Figure], names: Names) -> TrainView:
     remontoire = view_power.train_fact(train, "remontoire")
     return TrainView(
         train.name,
         train.role,
-        len(clock.trains_of(train.role)) == 1,
-        view_power.power_of(train, figures),
-        view_strike.striking_of(train, figures),
+        names.train(train.name),
+        view_power.power_of(train, figures, names),
+        view_strike.striking_of(train, figures, names),
         view_counts.arbors_of(train, figures),
         show(remontoire, "every"),
-        remontoire is not None and remontoire.value is None,
+        remontoire is not None,
     )
 
 
@@ -210,31 +217,32 @@ def _contact(node: Node) -> Contact:
         node.text("telephone") or "",
         node.text("address") or "",
         node.text("mail") or "",
-        node.says("holds key"),
+        has(node, "holds key"),
     )
 
 
 def _tasks(root: Node) -> Iterator[Task]:
     for care in all_there(root, "care"):
-        for fact in care.facts:
-            every = show(fact, "every")
+        for task in care.facts:
+            every = show(task, "every")
             if every:
-                yield Task(fact.text(part="task") or fact.written, every, fact.text(part="who") or "")
+                yield Task(task.text(part="task") or task.written, every, task.text(part="who") or "")
 
 
-def _notes(root: Node) -> Iterator[Note]:
+def _notes(root: Node, names: Names) -> Iterator[Note]:
     for node in root.walk():
-        for fact in node.all("remark"):
-            text = keeper_text(fact)
+        for remark in node.all("remark"):
+            text = keeper_text(remark)
             if text:
-                yield Note(path_words(node.path), text)
+                where = names.part(node.path, node.word)
+                yield Note(node.path, names.phrase(node.path, word=node.word), where, text)
 
 
-def _states(root: Node) -> Iterator[State]:
+def _states(root: Node, names: Names) -> Iterator[State]:
     for node in root.walk():
         if node.word == "remains":
             continue
         for word in _STATES:
-            shown = show(node.get(word))
+            shown = show(fact(node, word))
             if shown and shown.known:
-                yield State(path_words(node.path), word, shown)
+                yield State(names.part(node.path, node.word), word, shown)

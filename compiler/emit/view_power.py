@@ -3,19 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-from countwheel.emit.shown import (
-    Shown,
-    ShownFigure,
-    Span,
-    all_there,
-    bearing,
-    show,
-    show_figure,
-    span_of,
-    there,
-)
+from countwheel.emit.naming import Names
+from countwheel.emit.shown import Shown, ShownFigure, Span, bearing, show, show_figure, span_of
+from countwheel.emit.stated import all_there, fact, has, is_lost, there
 from countwheel.figures.record import Figure
 from countwheel.figures.units import unit
 from countwheel.model.clock import Clock, Train
@@ -40,7 +32,10 @@ class Maintaining:
 
 @dataclass(frozen=True, slots=True)
 class Weight:
+    """What hangs on the line. `coils` says whether the line is wound on a barrel, in so many `layers`."""
+
     total: Shown | None
+    lost: bool
     slabs: tuple[Shown, Shown] | None  # how many, how heavy each
     line: Shown | None  # the kind of line
     diameter: Shown | None
@@ -48,6 +43,8 @@ class Weight:
     fall: Shown | None
     fitted: Shown | None
     condition: Shown | None
+    coils: bool
+    layers: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,25 +92,27 @@ class Power:
     motor: Motor | None
     runs: Span | None
     duration: ShownFigure | None
+    waits_for: tuple[str, ...]  # what its run waits for, by what a keeper calls it
     limit: str  # 'turns' or 'fall', '' where one of the two is not known
 
 
 def train_fact(train: Train, word: str) -> Node | None:
     """A fact of the whole train, wherever under it the keeper wrote it (`winding` under its barrel)."""
-    return there(next((node for node in train.node.walk() if node.word == word), None))
+    return next((node for node in train.node.walk() if node.word == word and there(node)), None)
 
 
-def power_of(train: Train, figures: Mapping[str, Figure]) -> Power:
+def power_of(train: Train, figures: Mapping[str, Figure], names: Names) -> Power:
     duration = figures.get(f"{train.name}.duration")
     seconds = _seconds(duration)
     motor = train_fact(train, "automatic winding")
     by_hand = _winding(train, figures, seconds)
     return Power(
-        _weight(train.barrel),
+        _weight(there(train.barrel), by_hand.by if by_hand else ""),
         None if motor else by_hand,
         _motor(motor, by_hand) if motor else None,
         span_of(seconds) if seconds else None,
         show_figure(duration),
+        tuple(names.phrase(path) for path in duration.waits_for) if duration else (),
         _limit(train.name, figures),
     )
 
@@ -131,34 +130,37 @@ def _limit(name: str, figures: Mapping[str, Figure]) -> str:
     return "turns" if turns < fall else "fall"
 
 
-def _weight(barrel: Node | None) -> Weight | None:
-    if barrel is None:
+def _weight(barrel: Node | None, by: str) -> Weight | None:
+    """None where there is no barrel, or no weight on it."""
+    if barrel is None or barrel.denies("weight"):
         return None
-    weight, line = barrel.get("weight"), barrel.get("line")
-    number, each = show(weight.get("slabs"), "number") if weight else None, None
-    if weight and number:
-        each = show(weight.get("slabs"), "each")
+    weight, line = fact(barrel, "weight"), fact(barrel, "line")
+    number, each = (show(fact(weight, "slabs"), part) for part in ("number", "each"))
+    endless = "endless" in by or "chain" in by
     return Weight(
         show(weight),
+        is_lost(weight),
         (number, each) if number and each else None,
         show(line, "kind"),
-        show(line.get("diameter")) if line else None,
+        show(fact(line, "diameter")),
         barrel.count("parts"),
-        show(barrel.get("fall")),
-        show(line.get("fitted")) if line else None,
-        show(line.get("condition")) if line else None,
+        show(fact(barrel, "fall")),
+        show(fact(line, "fitted")),
+        show(fact(line, "condition")),
+        not (endless or barrel.denies("turns of line")),
+        barrel.count("layers") or 1,
     )
 
 
 def _winding(train: Train, figures: Mapping[str, Figure], seconds: float | None) -> Winding | None:
     """None where the train has no barrel and nothing is said of winding it."""
     node = train_fact(train, "winding")
-    if node is None and train.barrel is None:
+    if node is None and there(train.barrel) is None:
         return None
     turns, force = (figures.get(f"{train.name}.winding.{what}") for what in ("turns", "handle_force"))
     return Winding(
         by=_way(node),
-        sense=next((sense for sense in ("clockwise", "anticlockwise") if node and node.says(sense)), ""),
+        sense=next((sense for sense in ("clockwise", "anticlockwise") if has(node, sense)), ""),
         throw=_first(node, "handle", "lever"),
         turns=show_figure(turns),
         turns_a_day=_turns_a_day(turns, seconds),
@@ -183,12 +185,12 @@ def _way(node: Node | None) -> str:
     said = node.text(part="by")
     if said:
         return said
-    found = next((word for word in ("handle", "bars", "lever") if node.says(word)), "")
-    return found or ("handle" if node.says("jack") else "")
+    found = next((word for word in ("handle", "bars", "lever") if has(node, word)), "")
+    return found or ("handle" if has(node, "jack") else "")
 
 
 def _first(node: Node | None, *words: str) -> Shown | None:
-    found = (show(node.get(word)) for word in words) if node else ()
+    found = (show(fact(node, word)) for word in words)
     return next((shown for shown in found if shown), None)
 
 
@@ -214,7 +216,7 @@ def _maintaining(node: Node | None, covers: Figure | None) -> Maintaining | None
     return Maintaining(
         kind,
         kind in _RAISED_BY_HAND,
-        show(node.get("lasts")),
+        show(fact(node, "lasts")),
         kind not in _DRIVES_ON,
         covers.value if covers and isinstance(covers.value, bool) else None,
     )
@@ -222,34 +224,32 @@ def _maintaining(node: Node | None, covers: Figure | None) -> Maintaining | None
 
 def _motor(node: Node, by_hand: Winding | None) -> Motor:
     motor, starts, stops, reserve, isolator = (
-        show(node.get(word)) for word in ("motor", "starts", "stops", "reserve", "isolator")
+        show(fact(node, word)) for word in ("motor", "starts", "stops", "reserve", "isolator")
     )
     return Motor(motor, starts, stops, reserve, isolator, by_hand)
 
 
 @dataclass(frozen=True, slots=True)
 class Season:
-    """What is changed at the movement for a part of the year: paths with their value in the season."""
+    """What is changed at the movement for a part of the year: parts with their value in the season."""
 
     name: str
     since: Shown | None
     until: Shown | None
-    changes: tuple[Shown, ...]
+    changes: tuple[tuple[str, Shown], ...]
 
 
-def seasons_of(clock: Clock) -> tuple[Season, ...]:
+def seasons_of(clock: Clock, names: Names) -> tuple[Season, ...]:
     return tuple(
         Season(
             node.label or "",
-            show(node.get("from"), "from"),
-            show(node.get("from"), "to"),
-            tuple(shown for fact in node.facts if (shown := _change(fact))),
+            show(fact(node, "from"), "from"),
+            show(fact(node, "from"), "to"),
+            tuple(
+                (names.part(of), shown)
+                for change in node.facts
+                if (shown := show(change)) and (of := change.text(part="of"))
+            ),
         )
         for node in all_there(clock.root, "season")
     )
-
-
-def _change(fact: Node) -> Shown | None:
-    """One changed fact with its value in the season; its path is that of the fact that is changed."""
-    shown, of = show(fact), fact.text(part="of")
-    return replace(shown, path=of) if shown and of else None

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from countwheel.emit.shown import Shown, ShownFigure, bearing, show, show_figure, there
+from countwheel.emit.shown import Shown, ShownFigure, bearing, show, show_figure
+from countwheel.emit.stated import fact, has, is_lost, there
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock, Dial
 from countwheel.model.node import Node
@@ -16,11 +17,16 @@ _ERRORS = (1, 2, 5, 10, 20)
 
 @dataclass(frozen=True, slots=True)
 class Escapement:
-    """`kind` is '' where it is not said. `wheel` is its teeth, pins or legs, of which `what` is the word."""
+    """`kind` is '' where it is not said. `wheel` is its teeth, pins or legs, of which `what` is the word.
+
+    `double` says whether the legs stand in two planes; `sides` on which sides the pins stand.
+    """
 
     kind: str
     what: str
     wheel: Shown | None
+    double: bool
+    sides: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +47,8 @@ class Pendulum:
     mass: Shown | None
     arc: Shown | None
     mercury: bool
+    lost: tuple[str, ...]  # of its parts (rod, suspension spring, bob, rating nut), those that are lost
+    crutch: bool
     nut: bool
     thread: Shown | None
     divisions: Shown | None
@@ -69,6 +77,7 @@ class DialView:
     counterpoised: bool
     hours: int
     setting_dial: bool
+    led: bool  # turned through leading-off work
     sense: ShownFigure | None
 
 
@@ -109,47 +118,58 @@ class Setting:
 def escapement_of(clock: Clock) -> Escapement | None:
     node = there(clock.escapement)
     arbor = next((train.escape_arbor for train in clock.trains if train.escape_arbor), None)
-    wheel = arbor.escape if arbor else None
+    wheel = there(arbor.escape) if arbor else None
     if node is None and wheel is None:
         return None
     kind = (node.text(part="kind") if node else None) or ""
-    return Escapement(kind, wheel.word if wheel else "", show(wheel, "teeth") or show(wheel))
+    return Escapement(
+        kind,
+        wheel.word if wheel else "",
+        show(wheel, "teeth") or show(wheel),
+        wheel is not None and wheel.text(part="planes") == "double",
+        (wheel.text(part="sides") or "") if wheel else "",
+    )
 
 
 def pendulum_of(clock: Clock, figures: Mapping[str, Figure]) -> Pendulum | None:
     node = there(clock.pendulum)
     if node is None:
         return None
-    nut, tray, bob, rod = (there(node.get(word)) for word in ("rating nut", "tray", "bob", "rod"))
+    nut, tray, bob, rod = (fact(node, word) for word in ("rating nut", "tray", "bob", "rod"))
     material = (bob.text(part="material") or "") if bob else ""
     buoyant = "pendulum.barometric_coefficient"
     air = figures.get(f"{buoyant}.with_carried_air") or figures.get(buoyant)
     return Pendulum(
-        beat=show(node.get("beat")),
+        beat=show(fact(node, "beat")),
         rod=show(rod, "material"),
         bob=show(bob, "material"),
-        mass=show(bob.get("mass")) if bob else None,
-        arc=show(node.get("half arc")),
-        mercury=bool(bob and (bob.says("jars") or bob.says("mercury height"))) or "mercury" in material,
+        mass=show(fact(bob, "mass")),
+        arc=show(fact(node, "half arc")),
+        mercury=has(bob, "jars") or has(bob, "mercury height") or "mercury" in material,
+        lost=tuple(word for word in _PARTS if is_lost(node.get(word))),
+        crutch=has(node, "crutch"),
         nut=nut is not None,
-        thread=show(nut.get("thread")) if nut else None,
-        divisions=show(nut.get("divisions")) if nut else None,
-        raises=next((way for way in ("right", "left") if nut and nut.says(f"{way} raises")), ""),
+        thread=show(fact(nut, "thread")),
+        divisions=show(fact(nut, "divisions")),
+        raises=next((way for way in ("right", "left") if has(nut, f"{way} raises")), ""),
         per_turn=show_figure(figures.get("pendulum.nut.rate_per_turn")),
         per_division=show_figure(figures.get("pendulum.nut.rate_per_division")),
         corrections=_corrections(
             figures.get("pendulum.nut.rate_per_turn"), figures.get("pendulum.nut.rate_per_division")
         ),
         tray=tray is not None,
-        tray_weights=show(tray.get("weights")) if tray else None,
+        tray_weights=show(fact(tray, "weights")),
         per_gram=show_figure(figures.get("pendulum.tray.rate_per_gram")),
         per_degree=show_figure(figures.get("pendulum.temperature_coefficient")),
         per_hectopascal=show_figure(air),
         per_ten_hectopascal=_tenfold(air),
         wood=_is_wood(rod),
-        beat_setting=show(node.get("beat setting")),
+        beat_setting=show(fact(node, "beat setting")),
     )
 
+
+# What a pendulum cannot swing, or be regulated, without.
+_PARTS = ("rod", "suspension spring", "bob", "rating nut")
 
 _WOODS = frozenset(
     {"wood", "pine", "deal", "fir", "larch", "mahogany", "oak", "teak", "spruce", "cedar", "ash"}
@@ -197,16 +217,16 @@ def _number(figure: Figure | None) -> float | None:
 
 def dial_of(dial: Dial, figures: Mapping[str, Figure]) -> DialView:
     node = dial.node
-    work = dial.motion_work
-    hand = there(node.get("minute hand"))
+    work = there(dial.motion_work)
     return DialView(
         dial.name,
-        show(node.get("diameter")),
-        show(node.get("above ground")),
-        not (node.says("one hand only") or node.denies("minute hand")),
-        bool(hand and there(hand.get("counterpoise"))),
+        show(fact(node, "diameter")),
+        show(fact(node, "above ground")),
+        not (has(node, "one hand only") or node.denies("minute hand")),
+        fact(node, "minute hand", "counterpoise") is not None,
         (work.count("hours") if work else None) or node.count("hours") or 12,
-        there(node.get("setting dial")) is not None,
+        has(node, "setting dial"),
+        dial.leading_off is not None,
         show_figure(figures.get(f"{dial.path}.minute_hand.sense_from_outside")),
     )
 
@@ -217,17 +237,17 @@ def lead_off_of(clock: Clock) -> LeadOff | None:
     found = {"shaft": 0, "universal joint": 0, "bevel": 0, "central bevel": 0}
     for way in clock.leading_off:
         for node in way.node.walk():
-            if node.word in found:
+            if node.word in found and there(node):
                 found[node.word] += 1
     return LeadOff(found["shaft"], found["universal joint"], found["bevel"] + found["central bevel"])
 
 
 def setting_of(clock: Clock) -> Setting:
     node = there(clock.fact("setting"))
-    slips = (show(way.node.get("friction")) for way in clock.leading_off)
-    friction = show(node.get("friction")) if node else None
+    slips = (show(fact(way.node, "friction")) for way in clock.leading_off)
+    friction = show(fact(node, "friction"))
     return Setting(
-        show(node.get("by")) if node else None,
-        show(node.get("dial")) if node else None,
+        show(fact(node, "by")),
+        show(fact(node, "dial")),
         friction or next((slip for slip in slips if slip), None),
     )

@@ -46,7 +46,7 @@ def _text(text: str, width: int, indent: str = "    ") -> str:
 def _details(entry: Entry, words: Vocabulary, width: int) -> str:
     out = _text(entry.meaning, width)
     if entry.takes:
-        from countwheel.resolve.patterns import form
+        from countwheel.forms import form
 
         out += _text(
             f"written: {entry.word} {form(entry.takes)}" if entry.fixed else f"written: {form(entry.takes)}",

@@ -6,7 +6,9 @@ who may own it stand in the vocabulary; this type only holds what was said.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import TypeVar
 
 from countwheel.model.values import (
@@ -27,6 +29,12 @@ from countwheel.source import Span
 from pydantic import Field
 
 V = TypeVar("V", bound=Value)
+
+
+@lru_cache(maxsize=2048)
+def slug(name: str) -> str:
+    """A name as it stands in a path: lower case, other signs than letters and figures made `_`."""
+    return re.sub(r"\W+", "_", name.lower()).strip("_")
 
 
 class Node(Frozen):

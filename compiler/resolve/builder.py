@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
-from functools import cache, lru_cache
+from functools import cache
 
+from countwheel.forms import Either, Maybe, Part, pattern
+from countwheel.model.node import slug
 from countwheel.model.values import UNSTATED, AnyValue, Evidence
-from countwheel.resolve.patterns import Either, Maybe, Part, pattern
 from countwheel.source import Span
 from countwheel.syntax.tree import Line
 from countwheel.vocabulary import Entry
@@ -101,12 +101,6 @@ def longest(spelt: list[str], known: dict[str, Entry]) -> tuple[Entry, int] | No
         if entry is not None:
             return entry, used
     return None
-
-
-@lru_cache(maxsize=2048)
-def slug(name: str) -> str:
-    """A name as it stands in a path: lower case, other signs than letters and figures made `_`."""
-    return re.sub(r"\W+", "_", name.lower()).strip("_")
 
 
 def path_of(entry: Entry, label: str | None, home: Builder) -> str:

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from countwheel.diagnostics.registry import say
 from countwheel.diagnostics.suggest import nearest
+from countwheel.forms import pattern
 from countwheel.model.node import Node
-from countwheel.resolve.patterns import Attempt, pattern, ways
+from countwheel.resolve.matching import Attempt, ways
 from countwheel.syntax.tree import Item
 
 if TYPE_CHECKING:

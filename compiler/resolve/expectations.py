@@ -9,8 +9,7 @@ from countwheel import units
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.registry import say
 from countwheel.model.clock import Clock, Expectation
-from countwheel.model.node import Node
-from countwheel.resolve.builder import slug
+from countwheel.model.node import Node, slug
 from countwheel.resolve.numbers import as_fraction
 
 _FORMS = (

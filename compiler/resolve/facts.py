@@ -11,7 +11,7 @@ from dataclasses import replace
 from countwheel import vocabulary
 from countwheel.diagnostics.record import Diagnostic, Edit, Label
 from countwheel.diagnostics.registry import say
-from countwheel.model.node import Node
+from countwheel.model.node import Node, slug
 from countwheel.model.values import Absent, Words
 from countwheel.resolve import events
 from countwheel.resolve.builder import (
@@ -22,7 +22,6 @@ from countwheel.resolve.builder import (
     needed_parts,
     parts_of,
     path_of,
-    slug,
     value_parts,
 )
 from countwheel.resolve.finding import Finder

@@ -10,8 +10,9 @@ from __future__ import annotations
 from countwheel.diagnostics.record import Diagnostic, Edit, Label
 from countwheel.diagnostics.registry import say
 from countwheel.diagnostics.suggest import nearest
-from countwheel.resolve.builder import ROOT, Builder, called, leading_words, longest, slug
-from countwheel.resolve.patterns import Part, pattern
+from countwheel.forms import Part, pattern
+from countwheel.model.node import slug
+from countwheel.resolve.builder import ROOT, Builder, called, leading_words, longest
 from countwheel.source import Source
 from countwheel.syntax.tree import Line
 from countwheel.vocabulary import Entry, Vocabulary

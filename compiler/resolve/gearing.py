@@ -12,8 +12,7 @@ from dataclasses import dataclass
 from countwheel.diagnostics.record import Diagnostic, Label
 from countwheel.diagnostics.registry import say
 from countwheel.model.clock import Arbor, Gear, Mesh
-from countwheel.model.node import Node
-from countwheel.resolve.builder import slug
+from countwheel.model.node import Node, slug
 
 _REVERSES = {
     "external": True,

@@ -9,8 +9,7 @@ from __future__ import annotations
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.registry import say
 from countwheel.model.clock import Arbor, Clock, Dial, Gear, LeadingOff, LeadStep, Role, Train
-from countwheel.model.node import Node
-from countwheel.resolve.builder import slug
+from countwheel.model.node import Node, slug
 from countwheel.resolve.gearing import mesh_train
 
 LEAST_LEAVES = (

@@ -6,8 +6,8 @@ from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.registry import say
 from countwheel.diagnostics.suggest import nearest
 from countwheel.model.clock import Clock
+from countwheel.model.node import slug
 from countwheel.model.values import Unknown
-from countwheel.resolve.builder import slug
 
 MOST_GUESSES = 40  # a nearest path is looked for among all there are: no keeper reads more of them
 _PATHS = ("driven by", "drives", "from", "let off by", "snail", "after", "of")

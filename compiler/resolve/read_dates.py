@@ -9,8 +9,9 @@ from datetime import date
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.registry import say
 from countwheel.diagnostics.suggest import nearest
+from countwheel.forms import Part
 from countwheel.model.values import Moment
-from countwheel.resolve.patterns import Attempt, Part
+from countwheel.resolve.matching import Attempt
 from countwheel.resolve.reading import Way, span_of, unknown, want, written_of
 from countwheel.source import Span
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from fractions import Fraction
 from functools import lru_cache
@@ -10,9 +11,10 @@ from countwheel import units
 from countwheel.diagnostics.record import Diagnostic, Edit
 from countwheel.diagnostics.registry import say
 from countwheel.diagnostics.suggest import nearest
+from countwheel.forms import Part
 from countwheel.model.values import Quantity, Tolerance, Unknown
+from countwheel.resolve.matching import Attempt
 from countwheel.resolve.numbers import as_fraction
-from countwheel.resolve.patterns import Attempt, Part
 from countwheel.resolve.reading import Way, nothing, span_of, unknown, usual, want, written_of
 from countwheel.source import Span
 from countwheel.syntax.tree import Item
@@ -58,7 +60,8 @@ def quantity(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
         )
         return
     if item.kind != "measure":
-        want(attempt, at, _a(dimension))
+        if not _roughly(attempt, at):
+            want(attempt, at, _a(dimension))
         return
     if _unit_of(item, dimension) is None:
         if dimension == "thread" and _unit_of(item, "length"):
@@ -67,6 +70,30 @@ def quantity(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
         _wrong_unit(attempt, at, dimension)
         return
     yield from measures(attempt, at, dimension, dimension)
+
+
+_ROUGHLY = ("about", "circa", "ca", "ca.", "approximately", "approx", "approx.", "roughly", "nearly", "some")
+
+
+def _roughly(attempt: Attempt, at: int) -> bool:
+    """Tells how `about 10 in` is written; False where nothing of the kind stands there."""
+    items = attempt.items
+    if items[at].text.lower() not in _ROUGHLY or at + 1 >= len(items) or items[at + 1].kind != "measure":
+        return False
+    span, written = span_of(attempt, items[at], items[at]), items[at + 1].text
+    attempt.fault(
+        at,
+        2,
+        lambda: say(
+            "M205",
+            span,
+            "A value that is only roughly known is an unknown one, and may say about how much.",
+            label="roughly?",
+            hints=(f"write ? about {written}, or {written} estimated",),
+            edits=(Edit(span, "? about", f"write ? about {written}"),),
+        ),
+    )
+    return True
 
 
 def _unit_of(item: Item, dimension: str) -> units.Unit | None:
@@ -101,6 +128,27 @@ def _without_unit(attempt: Attempt, at: int, dimension: str) -> None:
                 hints=((f"write {near[0]}",) if near else ())
                 + (f"units of {dimension}: {usual(dimension)}",),
                 edits=(Edit(span, near[0], f"write {near[0]}"),) if near else (),
+            ),
+        )
+        return
+    parts = [item.text]
+    for other in items[at + 1 :]:
+        if other.kind not in ("number", "measure") or not re.fullmatch(r"\d{3}", other.parts[0][1]):
+            break
+        parts.append(other.parts[0][1])
+    if len(parts) > 1 and re.fullmatch(r"\d{1,3}", item.text):
+        joined = "".join(parts)
+        whole = attempt.source.span(item.start, items[at + len(parts) - 1].parts[0][3])
+        attempt.fault(
+            at,
+            2,
+            lambda: say(
+                "M112",
+                whole,
+                "There is a space inside this number.",
+                label="one number?",
+                hints=(f"write {joined}",),
+                edits=(Edit(whole, joined, f"write {joined}"),),
             ),
         )
         return

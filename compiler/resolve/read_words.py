@@ -9,8 +9,9 @@ from countwheel import vocabulary
 from countwheel.diagnostics.record import Diagnostic, Edit
 from countwheel.diagnostics.registry import say
 from countwheel.diagnostics.suggest import nearest
+from countwheel.forms import Part
 from countwheel.model.values import Text, Words
-from countwheel.resolve.patterns import Attempt, Part
+from countwheel.resolve.matching import Attempt
 from countwheel.resolve.reading import Way, missing, span_of, unknown, want, written_of
 from countwheel.syntax.tree import Item
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from countwheel import units
+from countwheel.forms import Part
 from countwheel.model.values import Count, Number
+from countwheel.resolve.matching import Attempt
 from countwheel.resolve.numbers import as_fraction
-from countwheel.resolve.patterns import Attempt, Part
 from countwheel.resolve.read_dates import date_of, day, time_of_day
 from countwheel.resolve.read_numbers import count, counts, number
 from countwheel.resolve.read_quantities import measures, quantity

@@ -12,8 +12,8 @@ from countwheel import units
 from countwheel.diagnostics.record import Diagnostic, Edit
 from countwheel.diagnostics.registry import say
 from countwheel.model.values import AnyValue, Unknown
+from countwheel.resolve.matching import Attempt
 from countwheel.resolve.numbers import as_fraction
-from countwheel.resolve.patterns import Attempt
 from countwheel.source import Span
 from countwheel.syntax.tree import Item
 

@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 import re
+from typing import get_args
 
-from countwheel.diagnostics.record import Diagnostic
+from countwheel.diagnostics.record import Diagnostic, Edit
 from countwheel.diagnostics.registry import say
-from countwheel.model.values import UNSTATED, AnyValue, Evidence, Unknown, Words
+from countwheel.diagnostics.suggest import nearest
+from countwheel.forms import Part, pattern
+from countwheel.model.values import UNSTATED, AnyValue, Evidence, How, Unknown, Words
 from countwheel.resolve.builder import needed_parts, parts_of, value_parts
-from countwheel.resolve.patterns import Attempt, Part, Reading, pattern, ways
+from countwheel.resolve.matching import Attempt, Reading, ways
 from countwheel.resolve.read_dates import check_date
 from countwheel.resolve.tolerances import with_default
 from countwheel.source import Source, Span
 from countwheel.syntax.tree import Item, Line
 from countwheel.vocabulary import Entry
+
+_KNOWN_HOW = [how for how in get_args(How) if how not in ("deduced", "unstated")]
+_KNOWN_HOW += ["lost", "perhaps", "doubted"]
 
 
 class Valuer:
@@ -89,6 +95,9 @@ class Valuer:
                 edits=diagnostic.edits,
             )
         first = attempt.items[max(best, 0)]
+        nearly = self._nearly_evidence(first) if best > 0 and entry.takes else None
+        if nearly is not None:
+            return nearly
         span = self.source.span(first.start, attempt.items[-1].end)
         extra = self.source.text[span.start : span.end]
         label = "too much"
@@ -100,6 +109,31 @@ class Valuer:
         if not entry.takes:
             message = f"`{entry.word}` stands alone and takes no value."
         return say("M207", span, message, label=label, hints=hints)
+
+    def _nearly_evidence(self, item: Item) -> Diagnostic | None:
+        """The message where what is left over was to say how the value is known, and is not quite that."""
+        if item.kind != "word":
+            return None
+        span = self.source.span(item.start, item.end)
+        if item.text in ("on", "by", "from"):
+            return say(
+                "M211",
+                span,
+                f"`{item.text}` stands behind the word that says how a value is known, and there is none.",
+                label="how is it known?",
+                hints=(f"write for example `measured {item.text}`, or `told`, `copied`, `counted`",),
+            )
+        near = nearest(item.text.lower(), _KNOWN_HOW)
+        if not near:
+            return None
+        return say(
+            "M207",
+            span,
+            f"`{item.text}` is not one of the words that say how a value is known.",
+            label="not known",
+            hints=(f"write {near[0]}",),
+            edits=(Edit(span, near[0], f"write {near[0]}"),),
+        )
 
     def _not_known(self, item: Item) -> Unknown:
         return Unknown(written=item.text, span=self.source.span(item.start, item.end))

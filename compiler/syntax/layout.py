@@ -241,7 +241,7 @@ class _Layout:
             self._misplaced(line, [stack[-1].indent], "nothing in a description lies as deep as that")
 
     def _resumes(self, depth: int) -> bool:
-        """Whether the next line that is no deeper than `depth` stands at it: the one between them is then the odd one."""
+        """Whether the next line no deeper than `depth` stands at it: then the one between them is the odd one."""
         for row in self.rows[self.at : self.at + LOOK_AHEAD]:
             bare = row.lstrip(" ")
             if bare and bare[0] != "#" and len(row) - len(bare) <= depth:

@@ -24,12 +24,12 @@ from countwheel.units import unit_pattern
 _WHOLE = r"\d{1,18}"
 _PLAIN = rf"{_WHOLE}(?:\.{_WHOLE})?(?:[eE][-+−]?\d{{1,2}})?"
 _FRACTION = r"\d{1,6}/\d{1,6}"
-_NUMBER = rf"[-−]?(?:{_WHOLE}[ \t]+{_FRACTION}|{_FRACTION}|{_WHOLE}[ \t]*[½¼¾⅓⅔⅛⅜⅝⅞]|[½¼¾⅓⅔⅛⅜⅝⅞]|{_PLAIN})"
+_VULGAR = "½¼¾⅓⅔⅛⅜⅝⅞"
+_NUMBER = rf"[-−]?(?:{_WHOLE}[ \t]+{_FRACTION}|{_FRACTION}|{_WHOLE}[ \t]*[{_VULGAR}]|[{_VULGAR}]|{_PLAIN})"
 _ALMOST_DATE = (
     r"\d{1,2}[./-]\d{1,2}[./-]\d{2,4}(?!\w)|\d{4}[-./]\d(?:[-./]\d{1,2})?(?!\w)"
     r"|\d{4}[./]\d\d[./]\d{1,2}(?!\w)|\d{4}-\d\d-\d(?!\w)|\d{3}-\d\d-\d\d(?!\w)"
 )
-_VULGAR = "½¼¾⅓⅔⅛⅜⅝⅞"
 # Feet and inches by marks that are not theirs: 6' 3 1/2", 10 1/4".
 _ANY = rf"\d+(?:\.\d+|[ \t]+{_FRACTION}|[ \t]*[{_VULGAR}])?|{_FRACTION}|[{_VULGAR}]"
 _MARKED = rf"(?:{_ANY})(?:['’](?!['’\d])(?:[ \t]*(?:{_ANY})(?:''|[\"”]))?|''|[\"”])"

@@ -56,11 +56,9 @@ def nearly(token: Any, line: Line, source: Source) -> Diagnostic:
 
 
 def _almost_number(text: str, span: Span) -> Diagnostic:
-    if re.search("['’\"”]$", text) or re.search(r"['’]\D*\d", text) and not re.search(r"['’]\d{3}$", text):
-        mended = re.sub(
-            r"''|[\"”]", " in", re.sub(r"['’](?!['’])", " ft ", text, count=1) if "''" not in text else text
-        )
-        mended = re.sub(r"\s+", " ", mended).strip()
+    if text[-1] in "'’\"”":  # 6' 3"
+        in_words = re.sub("['’]", " ft ", re.sub("''|[\"”]", " in", text))
+        mended = " ".join(in_words.split())
         return say(
             "M303",
             span,
@@ -195,7 +193,7 @@ def out_of_order(fault: Any, line: Line, source: Source) -> Diagnostic:
         r"(?<!\w)(counted|measured|stamped|copied|told|estimated|assumed|lost|perhaps|doubted)(?!\w)",
         line.content,
     )
-    if how and before.endswith("doubted"):
+    if how and before.endswith("doubted") and text not in ("on", "by", "from"):
         return say(
             "M111",
             span,

@@ -1,0 +1,64 @@
+"""What each part may import is the table in DEVELOPERS.md, held both ways."""
+
+from __future__ import annotations
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+COMPILER = ROOT / "compiler"
+
+
+def table() -> dict[str, set[str]]:
+    """Folder -> folders that it may import, from the table under its heading."""
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    section = text.split("## What may import what", 1)[1].split("\n## ", 1)[0]
+    rows = re.findall(r"^\| `(\w+)` \| (.*?) ?\|$", section, re.MULTILINE)
+    return {folder: set(re.findall(r"`(\w+)`", allowed)) for folder, allowed in rows}
+
+
+def sources() -> Iterator[tuple[str, Path]]:
+    for path in sorted(COMPILER.rglob("*.py")):
+        relative = path.relative_to(COMPILER)
+        if relative.name == "__init__.py" and len(relative.parts) == 1:
+            continue
+        yield relative.parts[0].removesuffix(".py"), path
+    for path in sorted((ROOT / "grammar").glob("*.py")):
+        yield "grammar", path
+
+
+def imported(path: Path) -> set[str]:
+    """The parts of this package that a file imports, at its top or inside functions."""
+    found: set[str] = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.ImportFrom) and node.module and node.module.split(".")[0] == "countwheel":
+            parts = node.module.split(".")
+            found |= {parts[1]} if len(parts) > 1 else {alias.name for alias in node.names}
+        elif isinstance(node, ast.Import):
+            names = [alias.name.split(".") for alias in node.names]
+            found |= {name[1] for name in names if name[0] == "countwheel" and len(name) > 1}
+    return found
+
+
+def test_every_part_is_in_the_table() -> None:
+    assert {part for part, _ in sources()} == set(table())
+
+
+@pytest.mark.parametrize("part", sorted(table()))
+def test_a_part_imports_what_the_table_says_and_all_of_it(part: str) -> None:
+    used = set().union(*(imported(path) for one, path in sources() if one == part)) - {part}
+    assert used == table()[part]
+
+
+def test_only_files_opens_files() -> None:
+    opens = re.compile(r"\bopen\(|\.read_text\(|\.read_bytes\(|\.write_text\(|\.write_bytes\(|os\.environ")
+    # Package data are read through importlib.resources; the parser's table is written by hand when it changes.
+    reads_data = {"parser.py", "pages.py", "starter.py", "manual.py", "pdf.py", "html.py", "words.py"}
+    for part, path in sources():
+        if part in ("files", "grammar", "cli", "commands") or path.name in reads_data:
+            continue
+        assert not opens.search(path.read_text(encoding="utf-8")), path
