@@ -95,7 +95,7 @@ def _holds(expectation: Expectation, figure: Figure) -> bool:
             return False
         value, u = measured
     # "Beyond its uncertainty": two standard uncertainties, about 95 in 100.
-    slack = 2 * u + _EXACT * abs(value)
+    slack = 2 * u + expectation.slack + _EXACT * abs(value)
     if expectation.comparison == "at least":
         return value + slack >= expectation.target
     if expectation.comparison == "at most":

@@ -8,7 +8,7 @@ from countwheel.diagnostics.record import Diagnostic, Label
 from countwheel.diagnostics.registry import say
 from countwheel.figures.record import Figure
 from countwheel.figures.striking import kind_of, unit_of
-from countwheel.figures.train import carry, observed_sense, winding_sense
+from countwheel.figures.train import carry, front_side, observed_sense, winding_sense
 from countwheel.model.clock import Clock, Sense, Train
 from countwheel.model.node import Node
 
@@ -137,7 +137,7 @@ def senses(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
         if wound is not None and train.barrel_arbor is not None:
             seen.append((train.barrel_arbor.path, *wound))
         for arbor in train.arbors:
-            sense, fact = observed_sense(arbor.node), arbor.node.get("turns")
+            sense, fact = observed_sense(arbor.node, front_side(clock, train)), arbor.node.get("turns")
             if sense is not None and fact is not None:
                 seen.append((arbor.path, sense, fact))
         if len(seen) < 2:

@@ -7,8 +7,9 @@ is not there, and no chapter speaks of a part that the clock does not have.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Container, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fnmatch import fnmatchcase
 from functools import cache
 from importlib.resources import files
@@ -46,16 +47,16 @@ _CHAPTERS: tuple[tuple[str, Callable[[ClockView], bool]], ...] = (
     ("remarks", lambda clock: _has_remarks(clock)),
 )
 
-# A procedure of the keeper's stands in the first of these chapters that a word of its name belongs to;
-# one that belongs to none is printed with the remarks.
+# A procedure of the keeper's stands in the chapter that most words of its name belong to, the first of these
+# where several have as many; one that belongs to none is printed with the remarks. `*` ends a word anyhow.
 _PLACES = {
-    "before": {"safety", "access", "ladder", "bells"},
-    "winding": {"winding", "wind"},
-    "setting": {"setting", "set", "summer", "hands"},
-    "regulating": {"regulating", "rating", "nut", "tray"},
-    "stops": {"stop", "stops", "stopping", "stopped", "starting", "start"},
-    "strike": {"strike", "striking", "chime", "chiming", "quarters", "ringing", "silencing", "silence"},
-    "care": {"care", "oiling", "oil", "cleaning"},
+    "before": "safe* access ladder* stair* loft tower key* visitor* bell* electric* mains alone danger* caution*",
+    "winding": "wind winding wound weight* line* rope* handle* motor*",
+    "setting": "set setting hand* summer winter time second* minute* fast slow hold holding correct*",
+    "regulating": "regulat* rating rate nut tray",
+    "stops": "stop* start* standing",
+    "strike": "strik* struck chim* quarter* ring* silenc* hammer* step blow*",
+    "care": "care oil* clean* dust* grease*",
 }
 
 
@@ -112,10 +113,22 @@ def principal_figures(view: ClockView) -> tuple[ShownFigure, ...]:
     found: dict[str, ShownFigure] = {}
     for pattern in principal_patterns():
         for id, figure in view.figures.items():
-            if figure.known and id not in found and fnmatchcase(id, pattern):
-                found[id] = figure
+            if figure.known and id not in found and fnmatchcase(id, pattern) and not _needless(id, view):
+                found[id] = _told(figure, view)
     owners = list(dict.fromkeys(figure.owner for figure in found.values()))
     return tuple(sorted(found.values(), key=lambda figure: owners.index(figure.owner)))
+
+
+def _needless(id: str, view: ClockView) -> bool:
+    """An hour hand is told of only where it is the dial's one hand: the motion work says the rest."""
+    return ".hour_hand." in id and id.replace(".hour_hand.", ".minute_hand.") in view.figures
+
+
+def _told(figure: ShownFigure, view: ClockView) -> ShownFigure:
+    """The figure with its title, and its value where that is a train, as a keeper would say them."""
+    names = view.names
+    text = names.train(figure.text) if any(train.name == figure.text for train in view.trains) else figure.text
+    return replace(figure, title=names.in_text(figure.title, figure.owner), text=text)
 
 
 @cache
@@ -131,10 +144,18 @@ def _placed(
     homes = [id for id in _PLACES if id in chapters]
     placed: dict[str, dict[str, KeeperText]] = {id: {} for id in (*homes, "remarks")}
     for name, text in procedures.items():
-        words = set(name.lower().split())
-        home = next((id for id in homes if _PLACES[id] & words), "remarks")
-        placed[home][name] = text
+        fits = {id: _fit(name, id) for id in homes}
+        home = max(homes, key=lambda id: fits[id], default="remarks")
+        placed[home if fits.get(home) else "remarks"][name] = text
     return placed
+
+
+def _fit(name: str, chapter: str) -> int:
+    """How many words of a procedure's name belong to the chapter."""
+    return sum(
+        any(fnmatchcase(word, pattern) for pattern in _PLACES[chapter].split())
+        for word in re.findall(r"[a-z]+", name.lower())
+    )
 
 
 # Facts of a train that a remark may stand under to be read by whoever winds it.

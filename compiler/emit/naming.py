@@ -53,6 +53,10 @@ class Names:
     def train(self, name: str) -> str:
         return self._trains.get(name) or ending(name, "train")
 
+    def owner(self, word: str) -> str:
+        """What the first word of a figure's id is of: a train by its name, else the word itself."""
+        return self._trains.get(word) or word.replace("_", " ")
+
     def part(self, path: str, word: str = "") -> str:
         """For a table: 'going train, third arbor: wheel'. `word` is the fact's own, where several share a path."""
         chain, rest = self._find(path, word)

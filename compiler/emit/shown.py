@@ -184,7 +184,7 @@ class ShownFigure:
     @property
     def owner(self) -> str:
         """What the figure is of: the first word of its id."""
-        return self.id.partition(".")[0].replace("_", " ")
+        return self.id.partition(".")[0]
 
 
 def show_figure(figure: Figure | None) -> ShownFigure | None:

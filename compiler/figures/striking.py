@@ -319,10 +319,16 @@ def _count_gearing(book: Book, train: Train, wheel: Node, unit: str) -> tuple[Te
 # -- blows of a chime, the hammer ----------------------------------------------
 
 
+def quarters_of(train: Train) -> tuple[Node, ...]:
+    """The lines that write out the quarters, under the train or under its chime barrel."""
+    drum = train.fact("chime barrel")
+    return train.node.all("quarter") + (drum.all("quarter") if drum else ())
+
+
 def changes_of(train: Train) -> dict[int, list[str]]:
     """The lines of changes by quarter: each a list of places, `.` a rest, `36` two bells together."""
     found: dict[int, list[str]] = {}
-    for node in train.node.all("quarter"):
+    for node in quarters_of(train):
         number = node.count(part="number")
         words = node.part("changes", Words)
         if number is not None and words is not None:
@@ -338,8 +344,7 @@ def _chime_blows(book: Book, train: Train) -> None:
     if changes:
         blows = sum(len(place) for places in changes.values() for place in places if place != ".")
         facts = tuple(
-            Input(n.path, n.values["changes"].written, evidence_text(n.evidence))
-            for n in train.node.all("quarter")
+            Input(n.path, n.values["changes"].written, evidence_text(n.evidence)) for n in quarters_of(train)
         )
         each = Term(
             Fraction(blows),

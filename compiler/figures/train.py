@@ -12,7 +12,7 @@ from fractions import Fraction
 from countwheel.figures.book import Book, Term, constant, waiting
 from countwheel.figures.record import Input
 from countwheel.figures.terms import evidence_text
-from countwheel.model.clock import Arbor, Mesh, Sense, Train
+from countwheel.model.clock import Arbor, Clock, Mesh, Sense, Train
 from countwheel.model.node import Node
 from countwheel.model.values import Quantity, Words
 
@@ -22,6 +22,7 @@ HOUR = 3600
 # The Artificial Clock-maker, 1696, pages 10-14.
 TRAINS = "W. Derham, The Artificial Clock-maker, 1696, pages 10-14"
 BEATS = "W. L. Goodrich, The Modern Clock, 1905, pages 258-260; E. Beckett, Clocks, Watches and Bells, 1903, page 124"
+OPPOSITE_SIDES = {"north": "south", "south": "north", "east": "west", "west": "east"}
 _EVERY = {"hour": Fraction(1), "minute": Fraction(1, 60), "day": Fraction(24), "week": Fraction(168)}
 
 
@@ -422,7 +423,17 @@ def _upright(arbor: Node) -> bool:
     return arbor.text("runs", part="axis") in ("up", "down")
 
 
-def observed_sense(node: Node) -> Sense | None:
+def front_side(clock: Clock, train: Train) -> str:
+    """The compass side that the front of a movement is on, where the description tells; '' where it does not."""
+    runs = train.node.text("runs", part="axis")
+    if runs in OPPOSITE_SIDES:
+        return runs
+    faces = clock.root.get("clock", "faces")
+    # Who stands before the movement and looks north stands to the south of it.
+    return OPPOSITE_SIDES.get((faces.text() or "") if faces else "", "")
+
+
+def observed_sense(node: Node, front: str = "") -> Sense | None:
     """The sense seen from the front that a `turns` fact states, whichever side it was seen from."""
     fact = node.get("turns")
     sense = fact.text() if fact else None
@@ -430,7 +441,9 @@ def observed_sense(node: Node) -> Sense | None:
         return None
     seen: Sense = "clockwise" if sense == "clockwise" else "anticlockwise"
     side = fact.text(part="from") or "front"
-    if side == "front" or (side == "above" and _upright(node)):
+    if front and side == OPPOSITE_SIDES.get(front):
+        return opposite(seen)
+    if side == front or side == "front" or (side == "above" and _upright(node)):
         return seen
     if side == "below" and _upright(node):
         return opposite(seen)
@@ -478,7 +491,7 @@ def _senses(book: Book, train: Train) -> None:
     starts: Carried = {}
     facts: dict[str, Input] = {}
     for arbor in train.arbors:
-        seen, fact = observed_sense(arbor.node), arbor.node.get("turns")
+        seen, fact = observed_sense(arbor.node, front_side(book.clock, train)), arbor.node.get("turns")
         if seen is not None and fact is not None:
             starts[arbor.path] = (seen, arbor.path, "It was seen to turn so.")
             facts[arbor.path] = Input(fact.path, f"turns {fact.text()}", evidence_text(fact.evidence))

@@ -145,6 +145,7 @@ class Expectation(Frozen):
     target: float | str
     unit: str
     written: str
+    slack: float = 0.0  # what the keeper allows on top of the uncertainty, in the unit of `target`
 
 
 class Clock(Frozen):

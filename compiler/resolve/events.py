@@ -22,6 +22,17 @@ def entry(facts: Facts, builder: Builder) -> Node:
     assert line is not None
     items = [item for item in line.items if item.kind not in ("date", "time")]
     found: list[Node] = []
+    if not items and not line.broken and "events" in builder.values:
+        span = builder.values["events"].span
+        facts.report.append(
+            say(
+                "M703",
+                span,
+                "This entry of the log says nothing of what was found or done.",
+                label="and then?",
+                hints=('write for example found 12 s fast, or wound, or note "..."',),
+            )
+        )
     at = 0
     while at < len(items) and not line.broken:
         if items[at].kind == "comma":
@@ -66,8 +77,9 @@ def _event(facts: Facts, builder: Builder, items: list[Item], at: int, end: int)
         )
         return None
     attempt = Attempt(source, items[at + 1 :], event.word, end)
-    # The longest reading that ends at a comma, at the next event or at the end of the line.
-    for after, reading in ways(attempt, pattern(event.takes), 0):
+    # The shortest reading that ends at a comma, at the next event or at the end of the line, so that
+    # `oiled pivots wound` is two events.
+    for after, reading in sorted(ways(attempt, pattern(event.takes), 0), key=lambda way: way[0]):
         stop = at + 1 + after
         if (
             stop == len(items)

@@ -58,16 +58,41 @@ def read_all(clock: Clock, report: list[Diagnostic]) -> tuple[Expectation, ...]:
 
 
 def _read(clock: Clock, node: Node, text: str) -> Expectation | None:
+    claim, _, allowed = re.sub(r"\+/-|\+-", "±", text).partition("±")
     for pattern, reader in _READERS:
-        match = re.fullmatch(pattern, text, re.IGNORECASE)
-        if match is not None:
-            made = reader(clock, match)
-            if made is not None:
-                figures, comparison, target, unit = made
-                return Expectation(
-                    node=node, figures=figures, comparison=comparison, target=target, unit=unit, written=text
-                )
+        match = re.fullmatch(pattern, claim.strip(), re.IGNORECASE)
+        made = reader(clock, match) if match is not None else None
+        if made is None:
+            continue
+        figures, comparison, target, unit = made
+        slack = _slack(allowed, target, unit) if allowed else 0.0
+        if slack is None:
+            return None
+        return Expectation(
+            node=node,
+            figures=figures,
+            comparison=comparison,
+            target=target,
+            unit=unit,
+            written=text,
+            slack=slack,
+        )
     return None
+
+
+def _slack(text: str, target: float | str, dimension: str) -> float | None:
+    """What stands behind ± in SI, or of the target where it is in %; None where it cannot be read."""
+    match = re.fullmatch(_VALUE, text.strip())
+    if match is None or isinstance(target, str):
+        return None
+    number = float(as_fraction(match["number"].strip()))
+    form = (match["unit"] or "").strip()
+    if units.lookup(form, "percent"):
+        return abs(target) * number / 100
+    unit = units.lookup(form, dimension) if form else None
+    if unit is None:
+        return number if dimension in ("plain", "") else None
+    return number * abs(unit.size)
 
 
 Comparison = Literal["is", "at least", "at most"]

@@ -55,7 +55,7 @@ class Facts:
         if found is None:
             return
         entry, home, used, written = found
-        if written.startswith("no ") and not line.broken:
+        if written.lower().startswith("no ") and not line.broken:
             self._absent(line, entry, home, used, written)
             return
         items = line.items[used:]

@@ -34,15 +34,16 @@ def link(root: Node, file: str, report: list[Diagnostic], damaged: frozenset[str
     """
     trains: list[Train] = []
     doubtful = set(damaged)
-    for node in root.all("train"):
+    for node in _there(root.all("train")):
         told: list[Diagnostic] = []
         trains.append(_train(node, told))
         name = trains[-1].name
         sound = name not in damaged and "*" not in damaged
         report += [one for one in told if sound or one.code not in _UNDRIVEN]
         doubtful.update({name} if told else ())
-    ways = tuple(_leading_off(node, root) for node in root.all("leading off"))
-    dials = tuple(_dial(node, root, ways) for node in root.all("dial"))
+    trains = _with_escapement(trains, root.get("escapement"))
+    ways = tuple(_leading_off(node, root) for node in _there(root.all("leading off")))
+    dials = tuple(_dial(node, root, ways) for node in _there(root.all("dial")))
     name = root.text("clock", "name") or "the clock"
     return Clock(
         name=name,
@@ -55,15 +56,33 @@ def link(root: Node, file: str, report: list[Diagnostic], damaged: frozenset[str
     )
 
 
+def _there(nodes: tuple[Node, ...]) -> tuple[Node, ...]:
+    """Those that are not said to be none (`no fly`)."""
+    return tuple(node for node in nodes if not isinstance(node.value, Absent))
+
+
 # -- trains --------------------------------------------------------------------
 
 
 def _train(node: Node, report: list[Diagnostic]) -> Train:
-    arbors = tuple(_arbor(fact, report) for fact in node.all("arbor"))
+    arbors = tuple(_arbor(fact, report) for fact in _there(node.all("arbor")))
     meshes = mesh_train(node, arbors, report)
     return Train(
         name=slug(node.label or ""), role=_role(node, arbors), node=node, arbors=arbors, meshes=meshes
     )
+
+
+def _with_escapement(trains: list[Train], escapement: Node | None) -> list[Train]:
+    """Pins or legs stated under the escapement belong to the escape arbor: the one so called, else the last."""
+    fact = next((f for f in escapement.facts if f.word in ("pins", "legs")), None) if escapement else None
+    going = next((train for train in trains if train.role == "going"), None)
+    if fact is None or going is None or going.escape_arbor is not None or not going.arbors:
+        return trains
+    last = going.arbor("escape") or going.arbors[-1]
+    arbors = tuple(
+        arbor.model_copy(update={"escape": fact}) if arbor is last else arbor for arbor in going.arbors
+    )
+    return [train.model_copy(update={"arbors": arbors}) if train is going else train for train in trains]
 
 
 def _role(node: Node, arbors: tuple[Arbor, ...]) -> Role:
@@ -93,8 +112,9 @@ def _role(node: Node, arbors: tuple[Arbor, ...]) -> Role:
 
 
 def _arbor(node: Node, report: list[Diagnostic]) -> Arbor:
-    gears = tuple(_gear(fact, report) for fact in node.facts if fact.word in ("wheel", "pinion"))
-    escape = next((fact for fact in node.facts if fact.word in _ESCAPES), None)
+    facts = _there(node.facts)
+    gears = tuple(_gear(fact, report) for fact in facts if fact.word in ("wheel", "pinion"))
+    escape = next((fact for fact in facts if fact.word in _ESCAPES), None)
     if escape is not None and escape.word == "escape wheel":
         _few_teeth(escape, report)
     return Arbor(
@@ -102,9 +122,9 @@ def _arbor(node: Node, report: list[Diagnostic]) -> Arbor:
         path=node.path,
         node=node,
         gears=gears,
-        barrel=node.get("barrel"),
+        barrel=next((fact for fact in facts if fact.word == "barrel"), None),
         escape=escape,
-        fly=node.get("fly"),
+        fly=next((fact for fact in facts if fact.word == "fly"), None),
     )
 
 

@@ -64,12 +64,41 @@ def quantity(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
             want(attempt, at, _a(dimension))
         return
     if _unit_of(item, dimension) is None:
+        by_letter = _by_letter(attempt, at, dimension) if dimension in _LETTERS else None
+        if by_letter is not None:
+            yield by_letter
+            return
         if dimension == "thread" and _unit_of(item, "length"):
             yield from measures(attempt, at, "length", dimension)
             return
         _wrong_unit(attempt, at, dimension)
         return
     yield from measures(attempt, at, dimension, dimension)
+
+
+_LETTERS = {"latitude": "NS", "longitude": "EW"}
+
+
+def _by_letter(attempt: Attempt, at: int, dimension: str) -> Way | None:
+    """`50 ° 7 ′ N`: degrees and minutes with the letter behind them all; None where there is no letter."""
+    items = attempt.items
+    for after, value, report in (
+        measures(attempt, at, "angle", "angle") if _unit_of(items[at], "angle") else ()
+    ):
+        if after >= len(items) or items[after].text not in tuple(_LETTERS[dimension]):
+            return None
+        letter = items[after].text
+        if not isinstance(value, Quantity):
+            return after + 1, value, report
+        si = -value.si if letter in "SW" else value.si
+        span, written = (
+            span_of(attempt, items[at], items[after]),
+            written_of(attempt, items[at], items[after]),
+        )
+        update = {"si": si, "dimension": dimension, "unit": f"°{letter}", "span": span, "written": written}
+        amiss = tuple(_out_of_reach(attempt, span, si, dimension, written))
+        return after + 1, value.model_copy(update=update), report + amiss
+    return None
 
 
 _ROUGHLY = ("about", "circa", "ca", "ca.", "approximately", "approx", "approx.", "roughly", "nearly", "some")
@@ -242,7 +271,21 @@ def measures(attempt: Attempt, at: int, read_as: str, dimension: str) -> Iterato
 def _out_of_reach(
     attempt: Attempt, span: Span, si: float, dimension: str, written: str
 ) -> Iterator[Diagnostic]:
-    if dimension == "latitude" and abs(si) > 1.5707963268:
+    if dimension in _LETTERS and attempt.source.text[span.start] in "-−":
+        yield say(
+            "M310",
+            span,
+            f"The letter says on which side of the line it lies, so {written} needs no minus.",
+            label="both",
+            hints=("write the other letter, without the minus",),
+        )
+    elif dimension == "longitude" and abs(si) > 3.1415926536:
+        yield say(
+            "M310", span, f"A longitude of {written} is more than half way round.", label="more than 180 °"
+        )
+    elif dimension == "temperature" and si < 0:
+        yield say("M310", span, f"Nothing is as cold as {written}.", label="colder than can be")
+    elif dimension == "latitude" and abs(si) > 1.5707963268:
         yield say("M310", span, f"A latitude of {written} is beyond the pole.", label="more than 90 °")
     elif dimension == "percent" and si > 1:
         yield say("M310", span, f"`{attempt.word}` cannot be more than 100 %.", label="more than the whole")

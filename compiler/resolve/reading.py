@@ -70,10 +70,10 @@ def unknown(attempt: Attempt, at: int, dimension: str | None) -> Way:
     forms = [text for kind, text, _, _ in item.parts if kind == "unit"]
     kinds = [kind for kind, _, _, _ in item.parts]
     parity = next((text for kind, text, _, _ in item.parts if kind == "parity"), None)
-    scale = 1.0
+    figures = [float(as_fraction(text)) for text, _, _ in numbers]
     if numbers and dimension is not None:
-        found = [units.lookup(form, dimension) for form in forms]
-        if not forms or None in found:
+        sizes = _sizes(item, dimension)
+        if sizes is None:
             report.append(
                 say(
                     "M302" if forms else "M301",
@@ -83,9 +83,9 @@ def unknown(attempt: Attempt, at: int, dimension: str | None) -> Way:
                     hints=(f"write for example {usual(dimension)} behind the number",),
                 )
             )
-            numbers = []
-        elif found[0] is not None:
-            scale = found[0].size
+            figures = []
+        else:
+            figures = [_in_si(figure, unit) for figure, unit in zip(figures, sizes, strict=True)]
     elif numbers and forms:
         report.append(
             say(
@@ -96,15 +96,13 @@ def unknown(attempt: Attempt, at: int, dimension: str | None) -> Way:
                 hints=("leave the unit out",),
             )
         )
-    figures = [float(as_fraction(text)) * scale for text, _, _ in numbers]
     low = high = about = None
     choices: tuple[float, ...] = ()
     if "range" in kinds and len(figures) == 2:
-        low, high = figures if scale > 0 else figures[::-1]  # degrees west count downwards
-        if low > high:
-            first, second = numbers[0], numbers[1]
+        first, second = numbers[0], numbers[1]
+        low, high = sorted(figures)  # degrees west and threads to the inch count downwards
+        if as_fraction(first[0]) > as_fraction(second[0]):
             report.append(backwards(attempt.source.span(first[1], second[2]), first[0], second[0]))
-            low, high = high, low
     elif "or" in kinds:
         choices = tuple(figures)
     elif "about" in kinds and figures:
@@ -120,6 +118,30 @@ def unknown(attempt: Attempt, at: int, dimension: str | None) -> Way:
         about=about,
     )
     return at + 1, value, tuple(report)
+
+
+def _sizes(item: Item, dimension: str) -> list[units.Unit] | None:
+    """The unit of each number of an unknown: its own, else the next one's; None where one does not fit."""
+    found: list[units.Unit] = []
+    unit: units.Unit | None = None
+    for kind, text, _, _ in reversed(item.parts):
+        if kind == "unit":
+            unit = units.lookup(text, dimension) or (
+                units.lookup(text, "length") if dimension == "thread" else None
+            )
+            if unit is None:
+                return None
+        elif kind == "number":
+            if unit is None:
+                return None
+            found.insert(0, unit)
+    return found
+
+
+def _in_si(figure: float, unit: units.Unit) -> float:
+    if unit.dimension == "thread":  # so many to the inch: the more, the finer
+        return unit.size / figure if figure else 0.0
+    return figure * unit.size + unit.offset
 
 
 def backwards(span: Span, low: str, high: str) -> Diagnostic:

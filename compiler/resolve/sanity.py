@@ -14,10 +14,27 @@ _QUARTER_TURN = _HALF_TURN / 2
 
 
 def look_over(clock: Clock, report: list[Diagnostic]) -> None:
+    _weights(clock, report)
     _version(clock, report)
     _angles(clock, report)
     _log(clock, report)
     _zone(clock, report)
+
+
+def _weights(clock: Clock, report: list[Diagnostic]) -> None:
+    """A weight is stated by its mass or by its slabs."""
+    for train in clock.trains:
+        weight = train.barrel.get("weight") if train.barrel else None
+        if weight is not None and weight.value is None and not weight.get("slabs") and not weight.others:
+            report.append(
+                say(
+                    "M204",
+                    weight.word_span,
+                    f"The weight of {train.node.label} has no mass, and no slabs that would make it up.",
+                    label="how heavy?",
+                    hints=("write it like this: weight 2 cwt 3 qr 4 lb", "or `slabs 14 of 34 lb` under it"),
+                )
+            )
 
 
 def _zone(clock: Clock, report: list[Diagnostic]) -> None:

@@ -43,17 +43,24 @@ class Valuer:
             if after == len(items):
                 return self._accepted(reading, entry, evidence)
             best = max(best, after)
-        if len(items) == 1 and items[0].kind == "unknown":
+        nameless = any(isinstance(e, Part) and e.kind in ("name", "names") for e in elements)
+        if len(items) == 1 and items[0].kind == "unknown" and not nameless:
             # `?` stands for any value, also for one of several parts (`jack ?`) or of none (`rating nut ?`).
             return {part: self._not_known(items[0]) for part in value_parts(entry) or ("value",)}
-        if alternatives:
+        gone: dict[str, AnyValue] = (
+            {part: self._lost(line) for part in needed_parts(entry)} if evidence.lost else {}
+        )
+        if gone and not items:
+            return gone
+        if alternatives or gone:
             # `wheel great` with its counts below: the label is read, the value comes from the first that holds.
+            # `wheel great lost`: what it was cannot be counted any more.
             bare = tuple(
                 e for e in elements if not (isinstance(e, Part) and e.kind not in ("name", "names", "choice"))
             )
             for after, reading in ways(attempt, bare, 0):
                 if after == len(items):
-                    return self._accepted(reading, entry, evidence)
+                    return ({} if alternatives else gone) | self._accepted(reading, entry, evidence)
         self.report.append(self._why_not(attempt, entry, best, line))
         # A label that could be read is kept, so that what refers to the part still finds it.
         label = next((p.name for p in parts_of(entry) if p.kind in ("name", "names")), None)
@@ -137,6 +144,10 @@ class Valuer:
 
     def _not_known(self, item: Item) -> Unknown:
         return Unknown(written=item.text, span=self.source.span(item.start, item.end))
+
+    def _lost(self, line: Line) -> Unknown:
+        clause = next(clause for clause in line.clauses if clause.kind == "lost")
+        return Unknown(written=clause.text, span=self.source.span(clause.start, clause.end))
 
     def stand_in(self, line: Line) -> Unknown:
         return Unknown(written=line.content, span=self.source.span(line.start, line.end))
