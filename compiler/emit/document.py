@@ -289,9 +289,12 @@ def plain(part: Part) -> str:
             own = f"{part.source}\n"
         case Word():
             own = f"{part.name} "
+        case Fact():
+            name, value = ("".join(map(plain, inner)) for inner in (part.name, part.parts))
+            return f"{name} {value}\n"
         case _:
             own = ""
-    end = "\n" if isinstance(part, (Paragraph, Cell, Fact, Space, Word)) else ""
+    end = "\n" if isinstance(part, (Paragraph, Cell, Space, Word)) else ""
     return own + "".join(plain(inner) for inner in _inside(part)) + end
 
 

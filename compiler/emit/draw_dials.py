@@ -9,13 +9,14 @@ from countwheel.emit.graph_words import (
     Figures,
     dial_name,
     is_weak,
-    main_value,
     part,
     said,
     sense,
     standing,
     turns,
 )
+from countwheel.emit.naming import Names, ending, gear_noun, quoted, train_name
+from countwheel.emit.stated import fact, has, is_lost, main_value, there
 from countwheel.model.clock import Clock, Dial, LeadingOff, LeadStep
 from countwheel.model.node import Node
 from countwheel.model.values import Counts, Unknown
@@ -38,32 +39,37 @@ def _motion(path: str, figures: Figures, seen: str) -> tuple[str, ...]:
     return _lines(rate, sense(figures.get(f"{path}.sense"), seen))
 
 
+def _on(side: str, what: str = "") -> str:
+    """'on the near side', 'above': which side of the driver the driven stands."""
+    where = f"on the {side} side" if side in ("near", "far") else f"on {side}" if " " in side else side
+    return " ".join(word for word in (what, where) if word) if side else ""
+
+
 def _step_lines(step: LeadStep, figures: Figures) -> tuple[str, ...]:
     node = step.node
     if step.kind in ("bevel", "gear"):
-        what = "bevel wheels" if step.kind == "bevel" else "wheels"
-        side = part(node, "side")
+        what = "pair of bevels" if step.kind == "bevel" else "pair of wheels"
         return _lines(
             what,
             f"{part(node, 'driver')} drives {part(node, 'driven')}",
-            f"on the {side} side" if side else "",
+            _on(part(node, "side")),
             *standing(node),
         )
     if step.kind == "central bevel":
         driver = part(node, "driver") or said(node)
-        side = part(node, "side")
-        return _lines(f"central bevel {driver}", f"dials on the {side} side" if side else "", *standing(node))
+        return _lines(f"central bevel {driver}", _on(part(node, "side"), "dials"), *standing(node))
     if step.kind == "joint":
-        name = node.label or ""
-        angle = node.get("angle")
+        angle = fact(node, "angle")
         uneven = figures.get(f"{node.path}.unevenness")
         error = f"uneven by up to {uneven.shown} {uneven.unit}" if uneven is not None and uneven.shown else ""
         return _lines(
-            f"universal joint {name}".strip(), f"angle {said(angle)}" if angle is not None else "", error
+            quoted("universal joint", node.label or ""),
+            f"angle {said(angle).replace(' °', '°')}" if angle is not None else "",
+            error,
         )
-    runs, length = said(node.get("runs")), said(node.get("length"))
+    runs, length = said(fact(node, "runs")), said(fact(node, "length"))
     return _lines(
-        f"shaft {node.label}" if node.label else "shaft",
+        quoted("shaft", node.label or ""),
         f"runs {runs}" if runs else "",
         f"{length} long" if length else "",
         *_motion(node.path, figures, ""),
@@ -75,14 +81,14 @@ def _step_lines(step: LeadStep, figures: Figures) -> tuple[str, ...]:
 
 
 def _count(work: Node, word: str) -> str:
-    node = work.get(word)
+    node = fact(work, word)
     if node is None:
         return f"{word} ?"
     return f"{word} {'?' if isinstance(main_value(node), Unknown) else said(node)}"
 
 
 def _motion_work_cell(work: Node) -> Cell:
-    counts = [work.get(word) for word in ("cannon pinion", "minute wheel", "minute pinion", "hour wheel")]
+    counts = [fact(work, word) for word in ("cannon pinion", "minute wheel", "minute pinion", "hour wheel")]
     lines = (
         "motion work:",
         f"{_count(work, 'cannon pinion')} drives {_count(work, 'minute wheel')}",
@@ -93,8 +99,10 @@ def _motion_work_cell(work: Node) -> Cell:
 
 
 def _hand_cell(dial: Dial, hand: str, figures: Figures) -> Cell:
-    if dial.node.denies(hand) or (hand == "minute hand" and dial.node.says("one hand only")):
+    if dial.node.denies(hand) or (hand == "minute hand" and has(dial.node, "one hand only")):
         return Cell((f"no {hand}",))
+    if is_lost(fact(dial.node, hand)):
+        return Cell((hand, "lost"), dashed=True)
     path = f"{dial.path}.{hand.replace(' ', '_')}"
     rate, missing = turns(figures.get(f"{path}.turns_per_hour"))
     way = sense(figures.get(f"{path}.sense_from_outside"), "from outside")
@@ -105,7 +113,7 @@ def _dial_box(
     dial: Dial, driven: str, after: Sequence[LeadStep], figures: Figures, side_by_side: bool
 ) -> Box:
     """A dial with all that is its own: the bevel that turns it, its motion work, its hands."""
-    across = said(dial.node.get("diameter"))
+    across = said(fact(dial.node, "diameter"))
     ways = (", ".join(_step_lines(step, figures)) for step in after)
     lines = _lines(
         dial_name(dial),
@@ -114,7 +122,8 @@ def _dial_box(
         *(f"by {way}" for way in ways),
     )
     head = Cell(lines, port="in", name=True, dashed=driven == "?")
-    work = (_motion_work_cell(dial.motion_work),) if dial.motion_work is not None else ()
+    motion = there(dial.motion_work)
+    work = (_motion_work_cell(motion),) if motion is not None else ()
     hands = (_hand_cell(dial, "minute hand", figures), _hand_cell(dial, "hour hand", figures))
     rows = ((head, *work), hands) if side_by_side else ((head,), work, hands)
     return Box(dial.path, tuple(row for row in rows if row), about=dial.path, outline="round")
@@ -128,10 +137,10 @@ def _source_box(clock: Clock, path: str, figures: Figures) -> Box:
             if path != arbor.path and gear is None:
                 continue
             count = "?" if gear is None or gear.teeth is None else str(gear.teeth)
-            by = f"{gear.label or ''} {gear.kind} {count}".strip() if gear is not None else ""
+            by = f"{gear_noun(gear.kind, gear.form, gear.label or '', gear.node)} {count}" if gear else ""
             lines = _lines(
-                f"{arbor.name} arbor",
-                f"of the {train.name} train",
+                ending(arbor.name, "arbor"),
+                f"of the {train_name(train, clock)}",
                 by,
                 *_motion(arbor.path, figures, "from the front"),
             )
@@ -193,7 +202,7 @@ def dials_graph(clock: Clock, figures: Figures) -> Graph | None:
         column += [key for key in keys if key not in column]
         shown.update(way.dials)
     for dial in clock.dials:
-        path = said(dial.node.get("driven by"))
+        path = said(fact(dial.node, "driven by"))
         if dial.name in shown or not path:
             continue
         source = _source_box(clock, path, figures)
@@ -210,16 +219,20 @@ def dials_graph(clock: Clock, figures: Figures) -> Graph | None:
 def way_in_words(clock: Clock, figures: Figures) -> str:
     """The drawing in words, for readers who cannot see it."""
     said_of: list[str] = []
+    names = Names(clock)
     for way in clock.leading_off:
         steps = (" ".join(_step_lines(step, figures)) for step in way.steps)
-        said_of.append(f"From {way.from_path or 'an arbor that is not stated'}: {', '.join(steps)}")
+        source = f"the {names.phrase(way.from_path)}" if way.from_path else "an arbor that is not stated"
+        said_of.append(f"From {source}: {', '.join(steps)}")
     for dial in clock.dials:
         hands = (
             ", ".join(_hand_cell(dial, hand, figures).paragraphs) for hand in ("minute hand", "hour hand")
         )
         said_of.append(f"{dial_name(dial).capitalize()}: {'; '.join(hands)}")
     works = {
-        " ".join(_motion_work_cell(dial.motion_work).paragraphs) for dial in clock.dials if dial.motion_work
+        " ".join(_motion_work_cell(work).paragraphs)
+        for dial in clock.dials
+        if (work := there(dial.motion_work)) is not None
     }
     said_of += [work.capitalize() for work in sorted(works)]
     return ". ".join(said_of)

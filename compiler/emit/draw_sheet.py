@@ -7,6 +7,7 @@ from typing import Literal
 
 from countwheel.emit.graph import Box, Cell, Graph, Kind, Link, Outline
 from countwheel.emit.graph_words import said
+from countwheel.emit.naming import Names
 from countwheel.model.clock import Arbor, Train
 from countwheel.model.node import Node
 
@@ -24,6 +25,7 @@ class Sheet:
     """
 
     train: Train
+    names: Names
     arbors: frozenset[str]
     first: bool = True
     boxes: list[Box] = field(default_factory=list)
@@ -63,10 +65,15 @@ class Sheet:
         else:
             self.links.append(Link(box, key, "" if port == "arbor" else port, "in", words, kind))
 
-    def arrive(self, key: str, arbor: Arbor) -> None:
-        """Power comes to the arbor from the box `key`, from its right."""
-        self.taken.add((arbor.path, "right"))
-        self.links.append(Link(key, arbor.path, "in", "arbor", kind="leads", beside="left"))
+    def arrive(self, key: str, arbor: Arbor, kind: Kind = "leads", side: Side = "right") -> None:
+        """Something comes to the arbor from the box `key`, from that side or, where it is taken, from the other."""
+        sides: tuple[Side, ...] = ("right", "left") if side == "right" else ("left", "right")
+        free = next((one for one in sides if (arbor.path, one) not in self.taken), None)
+        if free is None:
+            self.links.append(Link(key, arbor.path, "in", kind=kind))
+        else:
+            self.taken.add((arbor.path, free))
+            self.links.append(Link(key, arbor.path, "in", "arbor", kind=kind, beside=free, arrives=True))
 
     def graph(self) -> Graph:
         return Graph(tuple(self.boxes), tuple(self.links))

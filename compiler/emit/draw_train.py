@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 from countwheel.emit.draw_exits import (
@@ -11,6 +12,7 @@ from countwheel.emit.draw_exits import (
     draw_hammers,
     draw_remontoire,
     draw_ways_out,
+    remontoire_of,
 )
 from countwheel.emit.draw_sheet import Sheet, arbor_of, gear_port, joined, owned
 from countwheel.emit.graph import Box, Cell, Graph, Link
@@ -19,9 +21,7 @@ from countwheel.emit.graph_words import (
     gear_cell,
     gear_name,
     hunting,
-    is_lost,
     is_weak,
-    main_value,
     part,
     ratio,
     said,
@@ -30,6 +30,8 @@ from countwheel.emit.graph_words import (
     turns,
     turns_each,
 )
+from countwheel.emit.naming import Names, ending
+from countwheel.emit.stated import all_there, fact, has, is_lost, main_value, there
 from countwheel.model.clock import Arbor, Clock, Mesh, Train
 from countwheel.model.node import Node
 from countwheel.model.values import Unknown
@@ -43,7 +45,7 @@ def _lines(*lines: str) -> tuple[str, ...]:
 
 
 def _barrel_cell(barrel: Node) -> Cell:
-    diameter, line_turns = barrel.get("diameter"), barrel.get("turns of line")
+    diameter, line_turns = fact(barrel, "diameter"), fact(barrel, "turns of line")
     lines = _lines(
         f"barrel {said(diameter)} across" if said(diameter) else "barrel",
         f"{said(line_turns)} turns of line" if said(line_turns) else "",
@@ -62,7 +64,7 @@ def _escape_cell(escape: Node) -> Cell:
     return Cell(lines, port="escape", dashed=is_weak(escape))
 
 
-def _turning(arbor: Arbor, figures: Figures) -> tuple[tuple[str, ...], bool]:
+def _turning(arbor: Arbor, figures: Figures, names: Names) -> tuple[tuple[str, ...], bool]:
     """How the arbor turns, in a few lines, and whether its speed is missing.
 
     A train that strikes turns by blows: its turns an hour are only a mean.
@@ -72,33 +74,40 @@ def _turning(arbor: Arbor, figures: Figures) -> tuple[tuple[str, ...], bool]:
     )
     figure = figures.get(f"{arbor.path}.turns_per_hour")
     rate, missing = turns(figure) if not each else (each, False)
-    waits = f"waits for {figure.waits_for[0]}" if missing and figure and figure.waits_for else ""
+    waits = ""
+    if missing and figure and figure.waits_for:
+        waits = f"waits for the {names.phrase(figure.waits_for[0], arbor.path.partition('.')[0])}"
     return _lines(rate, waits, sense(figures.get(f"{arbor.path}.sense"), "from the front")), missing
 
 
-def _arbor_box(arbor: Arbor, driven: set[str], figures: Figures) -> Box:
+def _arbor_box(arbor: Arbor, driven: set[str], figures: Figures, names: Names) -> Box:
     """What drives it on top, its name and turns in the middle, what it drives below."""
     top = [gear_cell(gear, gear_port(gear.path)) for gear in arbor.gears if gear.path in driven]
     bottom = [gear_cell(gear, gear_port(gear.path)) for gear in arbor.gears if gear.path not in driven]
-    if arbor.barrel is not None:
-        top.insert(0, _barrel_cell(arbor.barrel))
-    if arbor.escape is not None:
-        bottom.append(_escape_cell(arbor.escape))
-    pins, snail, locks = (arbor.node.get(word) for word in ("lifting pins", "snail", "locks"))
+    barrel, escape = there(arbor.barrel), there(arbor.escape)
+    if barrel is not None:
+        top.insert(0, _barrel_cell(barrel))
+    if escape is not None:
+        bottom.append(_escape_cell(escape))
+    pins, snail, locks = (fact(arbor.node, word) for word in ("lifting pins", "snail", "locks"))
     if pins is not None:
         bottom.append(Cell((owned("lifting pins", pins), *standing(pins)), port="pins", dashed=is_weak(pins)))
     if snail is not None:
-        bottom.append(Cell((joined("snail", part(snail, "steps")),), port="snail"))
-    turning, missing = _turning(arbor, figures)
+        steps = part(snail, "steps")
+        bottom.append(Cell(_lines("snail", f"{steps} steps" if steps else ""), port="snail"))
+    lost = is_lost(arbor.node)
+    # Of an arbor that is gone and whose place in the train nobody knows there is nothing to say of its turns.
+    turning, missing = _turning(arbor, figures, names) if arbor.gears or not lost else ((), False)
+    name = ending(arbor.name, "arbor")
     lines = _lines(
-        f"{arbor.name} arbor",
+        f"lost arbor “{arbor.name}”" if lost else name,
         *turning,
         f"locks {said(locks)} in a turn" if locks is not None else "",
-        *standing(arbor.node),
+        *(line for line in standing(arbor.node) if line != "lost"),
     )
     middle = Cell(lines, port="arbor", name=True, dashed=missing)
     rows = tuple(tuple(row) for row in (top, [middle], bottom) if row)
-    return Box(arbor.path, rows, about=arbor.path, dashed=is_lost(arbor.node))
+    return Box(arbor.path, rows, about=arbor.path, dashed=lost)
 
 
 def _mesh_link(mesh: Mesh, tail: str, head: str, tail_port: str, figures: Figures) -> Link:
@@ -116,12 +125,18 @@ def _mesh_link(mesh: Mesh, tail: str, head: str, tail_port: str, figures: Figure
 
 
 def _draw_arbors(sheet: Sheet, figures: Figures) -> None:
-    train = sheet.train
+    train, names = sheet.train, sheet.names
     driven = {mesh.driven.path for mesh in train.meshes}
+    _, after, drives = remontoire_of(train) or (None, None, None)
     for arbor in train.arbors:
         if arbor.path in sheet.arbors:
-            sheet.boxes.append(_arbor_box(arbor, driven, figures))
+            sheet.boxes.append(_arbor_box(arbor, driven, figures, names))
+    told: set[tuple[str, str, str, str]] = set()
     for mesh in train.meshes:
+        ends = mesh.driver_arbor, mesh.driver.path, mesh.driven_arbor, mesh.driven.path
+        if ends in told:
+            continue
+        told.add(ends)
         tail, head = arbor_of(train, mesh.driver_arbor), arbor_of(train, mesh.driven_arbor)
         tail_key = tail.path if tail else mesh.driver_arbor
         head_key = head.path if head else mesh.driven_arbor
@@ -129,92 +144,104 @@ def _draw_arbors(sheet: Sheet, figures: Figures) -> None:
         port = "" if mesh.driver.path in driven else gear_port(mesh.driver.path)
         if tail_key not in sheet.arbors and head_key not in sheet.arbors:
             continue
+        through = after is not None and after is tail and drives is head and tail_key in sheet.arbors
         if tail_key not in sheet.arbors:
             # It stands on the sheet before, or in another train: named, not drawn.
-            sheet.put(f"from {tail_key}", (f"from {tail_key}", *gear_cell(mesh.driver).paragraphs))
+            name = f"from the {names.phrase(tail_key, train.name)}"
+            sheet.put(f"from {tail_key}", (name, *gear_cell(mesh.driver).paragraphs))
             tail_key, port = f"from {tail_key}", "in"
         elif head_key not in sheet.arbors:
-            sheet.put(f"to {head_key}", (f"to {head_key}", *gear_cell(mesh.driven).paragraphs))
+            name = f"to the {names.phrase(head_key, train.name)}"
+            sheet.put(f"to {head_key}", (name, *gear_cell(mesh.driven).paragraphs))
             head_key = f"to {head_key}"
-        sheet.links.append(_mesh_link(mesh, tail_key, head_key, port, figures))
+        link = _mesh_link(mesh, tail_key, head_key, port, figures)
+        if through:
+            sheet.links.append(replace(link, head="remontoire", head_port="in"))
+            link = Link("remontoire", head_key, "in", link.head_port, kind="leads", main=True)
+        sheet.links.append(link)
 
 
 def _draw_gaps(sheet: Sheet) -> None:
-    """An arbor that nothing is stated to drive still stands below the one before it."""
+    """An arbor that nothing is stated to drive still stands below the one before it.
+
+    Of a lost one nobody knows even that: it only stands there, tied to nothing.
+    """
     train = sheet.train
     held = {mesh.driven_arbor for mesh in train.meshes}
     driven = [arbor for arbor in train.arbors if arbor.path in held or arbor.name in held]
-    remontoire = train.node.get("remontoire")
+    remontoire = remontoire_of(train)
     if remontoire is not None:
-        driven += [
-            arbor for arbor in train.arbors if arbor is arbor_of(train, said(remontoire.get("drives")))
-        ]
+        driven += [arbor for arbor in train.arbors if arbor is remontoire[2]]
     for before, after in pairwise(train.arbors):
         if {before.path, after.path} <= sheet.arbors and all(after is not arbor for arbor in driven):
-            words = ("how it is driven: ?",)
+            hidden = is_lost(after.node) or is_lost(before.node)
+            words = () if hidden else ("how it is driven: ?",)
             sheet.links.append(
-                Link(before.path, after.path, words=words, kind="leads", dashed=True, main=True)
-            )
+                Link(
+                    before.path, after.path, words=words, kind="leads", dashed=True,
+                    main=not hidden, hidden=hidden,
+                )
+            )  # fmt: skip
 
 
 # -- what brings the power ---------------------------------------------------
 
 
 def _draw_weight(sheet: Sheet, holder: Arbor, barrel: Node) -> None:
-    weight = barrel.get("weight")
-    if weight is None or barrel.denies("weight"):
+    weight = fact(barrel, "weight")
+    if weight is None:
         return
-    slabs, line, parts = weight.get("slabs"), barrel.get("line"), barrel.get("parts")
+    slabs, line, parts = fact(weight, "slabs"), fact(barrel, "line"), fact(barrel, "parts")
+    known = [line for line in standing(weight) if line not in said(weight) and line != "lost"]
     lines = (
-        joined("weight", said(weight)),
+        joined("lost weight" if is_lost(weight) else "weight", said(weight)),
         f"{part(slabs, 'number')} slabs of {part(slabs, 'each')}" if slabs is not None else "",
-        owned("fall", barrel.get("fall")),
-        # What is known of an unknown weight stands beside its '?' already.
-        *(line for line in standing(weight) if line not in said(weight)),
+        *known,
+        owned("fall", fact(barrel, "fall")),
     )
     sheet.put("weight", lines, weight.path, is_weak(weight), "weight")
-    thick = line.get("diameter") or line.get("girth") if line is not None else None
+    thick = fact(line, "diameter") or fact(line, "girth")
     words = _lines(
         joined(said(line) or "line", owned(thick.word, thick) if thick is not None else ""),
         f"in {said(parts)} part{'' if said(parts) == '1' else 's'}" if parts is not None else "",
     )
-    sheet.links.append(Link("weight", holder.path, "in", "barrel", words, "line", main=True))
+    dashed = is_lost(weight) or (line is not None and is_lost(line))
+    sheet.links.append(Link("weight", holder.path, "in", "barrel", words, "line", dashed, main=True))
 
 
 def _draw_power(sheet: Sheet) -> None:
     train = sheet.train
     holder = train.barrel_arbor
-    if holder is None or holder.barrel is None or holder.path not in sheet.arbors:
+    barrel = there(holder.barrel) if holder is not None else None
+    if holder is None or barrel is None or holder.path not in sheet.arbors:
         return
-    _draw_weight(sheet, holder, holder.barrel)
+    _draw_weight(sheet, holder, barrel)
     # Both may stand under the train or under the arbor that is wound.
-    winding = train.node.get("winding") or holder.node.get("winding")
-    motor = train.node.get("automatic winding") or holder.node.get("automatic winding")
+    winding, motor = (
+        fact(train.node, word) or fact(holder.node, word) for word in ("winding", "automatic winding")
+    )
     if motor is not None:
-        lines = (
+        lines: tuple[str, ...] = (
             "automatic winding",
-            owned("motor", motor.get("motor")),
-            owned("reserve", motor.get("reserve")),
+            owned("motor", fact(motor, "motor")),
+            owned("reserve", fact(motor, "reserve")),
         )
         sheet.put("automatic winding", lines, motor.path)
         sheet.arrive("automatic winding", holder)
-    elif winding is not None:
-        way = next((word for word in ("clockwise", "anticlockwise") if winding.says(word)), "")
+    if winding is not None:
+        way = next((word for word in ("clockwise", "anticlockwise") if has(winding, word)), "")
         by = part(winding, "by")
-        sheet.put(
-            "winding",
-            (
-                f"winding by {by}" if by else "winding",
-                owned("handle", winding.get("handle")),
-                *(
-                    f"pinion {part(jack, 'driver')} drives wheel {part(jack, 'driven')}"
-                    for jack in winding.all("jack")
-                ),
-                f"turn {way}" if way else "",
+        lines = (
+            f"winding by {by}" if by else "winding",
+            *(owned(word, fact(winding, word)) for word in ("handle", "lever", "bars")),
+            *(
+                f"pinion {part(jack, 'driver')} drives wheel {part(jack, 'driven')}"
+                for jack in all_there(winding, "jack")
             ),
-            winding.path,
+            f"turn {way}" if way else "",
         )
-        sheet.arrive("winding", holder)
+        sheet.put("winding", lines, winding.path)
+        sheet.arrive("winding", holder, side="left" if motor is not None else "right")
 
 
 def train_graph(
@@ -225,14 +252,16 @@ def train_graph(
     `arbors` limits it to some of them, for a train that needs several sheets.
     """
     shown = train.arbors if arbors is None else arbors
-    sheet = Sheet(train, frozenset(arbor.path for arbor in shown), shown[:1] == train.arbors[:1])
+    sheet = Sheet(
+        train, Names(clock), frozenset(arbor.path for arbor in shown), shown[:1] == train.arbors[:1]
+    )
     _draw_power(sheet)
     _draw_arbors(sheet, figures)
     _draw_gaps(sheet)
     draw_remontoire(sheet)
     draw_escapement(clock, sheet, figures)
     draw_flies(sheet)
-    draw_counting(sheet, figures)
+    draw_counting(clock, sheet, figures)
     draw_hammers(sheet)
     draw_ways_out(clock, sheet)
     return sheet.graph()
@@ -241,9 +270,11 @@ def train_graph(
 def arbor_in_words(arbor: Arbor) -> str:
     """'centre arbor: pinion 12, wheel 80', for readers who cannot see the drawing."""
     cells = [gear_cell(gear) for gear in arbor.gears]
-    if arbor.escape is not None:
-        cells.append(_escape_cell(arbor.escape))
-    if arbor.barrel is not None:
-        cells.insert(0, _barrel_cell(arbor.barrel))
+    barrel, escape = there(arbor.barrel), there(arbor.escape)
+    if escape is not None:
+        cells.append(_escape_cell(escape))
+    if barrel is not None:
+        cells.insert(0, _barrel_cell(barrel))
+    name = f"lost arbor “{arbor.name}”" if is_lost(arbor.node) else ending(arbor.name, "arbor")
     parts = [" ".join(cell.paragraphs) for cell in cells]
-    return f"{arbor.name} arbor: {', '.join(parts)}" if parts else f"{arbor.name} arbor"
+    return f"{name}: {', '.join(parts)}" if parts else name

@@ -10,6 +10,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from countwheel.emit.drawing import Drawing
+from countwheel.emit.naming import train_name
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Arbor, Clock, Train
 
@@ -46,8 +47,9 @@ def draw_all(clock: Clock, figures: Mapping[str, Figure]) -> tuple[Drawing, ...]
 # -- trains ------------------------------------------------------------------
 
 
-def _title(train: Train) -> str:
-    return train.name if "train" in train.name.lower() else f"The {train.name} train"
+def _title(train: Train, clock: Clock) -> str:
+    name = train_name(train, clock)
+    return train.name if train.name == name else f"The {name}"
 
 
 def _describe(train: Train, arbors: Sequence[Arbor]) -> str:
@@ -72,7 +74,7 @@ def _draw_train(clock: Clock, train: Train, figures: Mapping[str, Figure], stem:
             arbors = train.arbors[at * many // sheets : (at + 1) * many // sheets]
             of = f", sheet {at + 1} of {sheets}" if sheets > 1 else ""
             id = stem if at == 0 else f"{stem}-sheet-{at + 1}"
-            title = f"{_title(train)}{of}"
+            title = f"{_title(train, clock)}{of}"
             alt = f"{title}, in the order of the power. {_describe(train, arbors)}."
             drawn = draw(train_graph(clock, train, figures, arbors), Words(id, title, alt, notes))
             legible = legible and drawn.lettering >= LEAST_LETTERING

@@ -5,18 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
-from countwheel.emit.graph import ARROW, Placed, SizedBox
+from countwheel.emit.graph import ARROW, SizedBox
+from countwheel.emit.graph_places import Placed, is_held, port_middle
 from countwheel.emit.layout_engine import Point, Route
-
-
-def _port_middle(sized: SizedBox, port: str, middle: Point) -> float:
-    """How far down the middle of a port's cell is."""
-    y = middle[1] - sized.height / 2
-    for row in sized.rows:
-        if any(cell.cell.port == port for cell in row):
-            return y + row[0].height / 2
-        y += row[0].height
-    return middle[1]
 
 
 def _straight(*corners: Point) -> Route:
@@ -31,35 +22,29 @@ def _straight(*corners: Point) -> Route:
     return Route(tuple(points), tip, None)
 
 
-def _level_links(placed: Placed) -> Placed:
-    """Draws links between level boxes level.
+def _port_at(sized: SizedBox, port: str, middle: Point) -> float:
+    """How far down the page the middle of a port's cell is."""
+    return middle[1] - sized.height / 2 + port_middle(sized, port)
 
-    The engine lines boxes up by their middles; an arrow leaves from the middle
-    of a cell. So the box at the other end is moved by that little; where other
-    links hold it, the arrow comes in a little off its middle.
-    """
-    boxes, routes = dict(placed.places.boxes), dict(placed.places.routes)
-    sized = {box.box.key: box for box in placed.boxes}
-    node = {box.box.key: f"n{at}" for at, box in enumerate(placed.boxes)}
-    ends = [key for link in placed.links for key in (link.link.tail, link.link.head)]
-    for at, one in enumerate(placed.links):
-        link = one.link
-        alone = next((key for key in (link.head, link.tail) if ends.count(key) == 1), None)
-        if not link.beside or one.lines:
-            continue
-        fixed, port = (link.head, link.head_port) if alone == link.tail else (link.tail, link.tail_port)
-        y = _port_middle(sized[fixed], port, boxes[node[fixed]])
-        if alone is not None:
-            boxes[node[alone]] = (boxes[node[alone]][0], y)
-        elif abs(boxes[node[link.head]][1] - y) > sized[link.head].height / 3:
-            continue
-        way = 1 if link.beside == "right" else -1
-        tail, head = (
-            (boxes[node[key]][0] + side * way * sized[key].width / 2, y)
-            for key, side in ((link.tail, 1), (link.head, -1))
-        )
-        routes[f"e{at}"] = _straight(tail, head)
-    return replace(placed, places=replace(placed.places, boxes=boxes, routes=routes))
+
+def _level_links(placed: Placed) -> Placed:
+    """Draws the links between boxes and their companions, straight across."""
+    routes = dict(placed.places.routes)
+    middle = {box.box.key: placed.places.boxes[f"n{at}"] for at, box in enumerate(placed.boxes)}
+    number = {id(one.link): at for at, one in enumerate(placed.links)}
+    for cluster in placed.clusters:
+        anchor = cluster.members[0].box
+        for member in cluster.members:
+            if member.link is None:
+                continue
+            (x, _), (its_x, its_y) = middle[anchor.box.key], middle[member.box.box.key]
+            y = _port_at(member.box, member.link.companion[1], (its_x, its_y))
+            way = 1 if its_x > x else -1
+            ends = (x + way * anchor.width / 2, y), (its_x - way * member.box.width / 2, y)
+            routes[f"e{number[id(member.link)]}"] = _straight(
+                *(reversed(ends) if member.link.arrives else ends)
+            )
+    return replace(placed, places=replace(placed.places, routes=routes))
 
 
 def _square_branches(placed: Placed) -> Placed:
@@ -74,8 +59,8 @@ def _square_branches(placed: Placed) -> Placed:
         tail, head = sized[link.tail], sized[link.head]
         (tail_x, tail_y), (head_x, head_y) = middle[link.tail], middle[link.head]
         if placed.column:
-            start = tail_x + tail.width / 2, _port_middle(tail, link.tail_port, middle[link.tail])
-            end = head_x - head.width / 2, _port_middle(head, link.head_port, middle[link.head])
+            start = tail_x + tail.width / 2, _port_at(tail, link.tail_port, middle[link.tail])
+            end = head_x - head.width / 2, _port_at(head, link.head_port, middle[link.head])
             # Ways from different boxes turn off at different places, so that they can be told apart.
             turn = edge + (end[0] - edge) * (sources.index(link.tail) + 1) / (len(sources) + 1)
             corners = [start, (turn, start[1]), (turn, end[1]), end]
@@ -89,37 +74,90 @@ def _square_branches(placed: Placed) -> Placed:
     return replace(placed, places=replace(placed.places, routes=routes))
 
 
-def _into_sides(placed: Placed) -> Placed:
-    """Draws links that come into the right side of a box down and then level, where there is room for it."""
-    routes = dict(placed.places.routes)
-    at_box = {box.box.key: (box, placed.places.boxes[f"n{at}"]) for at, box in enumerate(placed.boxes)}
-    for at, one in enumerate(placed.links):
-        if one.link.into != "right":
-            continue
-        (tail, (x, y)), (head, middle) = at_box[one.link.tail], at_box[one.link.head]
-        edge, into = middle[0] + head.width / 2, _port_middle(head, one.link.head_port, middle)
-        start = x, y + tail.height / 2
-        if x > edge + ARROW and into > start[1]:
-            routes[f"e{at}"] = _straight(start, (x, into), (edge, into))
-    return replace(placed, places=replace(placed.places, routes=routes))
-
-
 def _touching(placed: Placed) -> Placed:
     """Lets every arrow touch the box it comes to: the engine reckons in whole points, we do not."""
     routes = dict(placed.places.routes)
     at_box = {box.box.key: (box, placed.places.boxes[f"n{at}"]) for at, box in enumerate(placed.boxes)}
     for at, one in enumerate(placed.links):
-        if one.link.beside or one.link.branch:
+        if one.link.branch or one.link.hidden or is_held(one.link, placed.clusters):
             continue
-        head, (x, y) = at_box[one.link.head]
+        head, (_, y) = at_box[one.link.head]
         route = routes[f"e{at}"]
-        top = (route.tip[0], y - head.height / 2)
-        tip = top if one.link.into == "top" else (x + head.width / 2, route.tip[1])
+        tip = (route.tip[0], y - head.height / 2)
         if abs(tip[0] - route.tip[0]) + abs(tip[1] - route.tip[1]) < 3:
             routes[f"e{at}"] = replace(route, tip=tip)
     return replace(placed, places=replace(placed.places, routes=routes))
 
 
+# -- the words beside links --------------------------------------------------------
+Rectangle = tuple[float, float, float, float]  # left, top, right, bottom
+
+
+def _around(middle: Point, width: float, height: float) -> Rectangle:
+    return (
+        middle[0] - width / 2,
+        middle[1] - height / 2,
+        middle[0] + width / 2,
+        middle[1] + height / 2,
+    )
+
+
+def _apart(one: Rectangle, two: Rectangle) -> bool:
+    return one[2] <= two[0] or two[2] <= one[0] or one[3] <= two[1] or two[3] <= one[1]
+
+
+def _along(route: Route) -> list[Point]:
+    """Places along a way, close to each other."""
+    found: list[Point] = []
+    for at in range(0, len(route.points) - 3, 3):
+        a, b, c, d = route.points[at : at + 4]
+        for step in range(25):
+            t = step / 24
+            parts = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3)
+            x, y = (
+                sum(part * end[axis] for part, end in zip(parts, (a, b, c, d), strict=True))
+                for axis in (0, 1)
+            )
+            found.append((x, y))
+    return [*found, route.tip]
+
+
+def _clear_labels(placed: Placed) -> Placed:
+    """Moves words that a way runs through to the one side of it or the other, where there is room."""
+    places = placed.places
+    routes = dict(places.routes)
+    ways = {key: _along(route) for key, route in routes.items()}
+    solid = [_around(places.boxes[f"n{at}"], box.width, box.height) for at, box in enumerate(placed.boxes)]
+    labels = {
+        f"e{at}": _around(label, one.width, one.height)
+        for at, one in enumerate(placed.links)
+        if one.lines and (label := routes[f"e{at}"].label) is not None
+    }
+
+    def free(key: str, rectangle: Rectangle) -> bool:
+        left, top, right, bottom = rectangle
+        others = [*solid, *(other for name, other in labels.items() if name != key)]
+        return (
+            left >= 0
+            and right <= places.width
+            and all(_apart(rectangle, other) for other in others)
+            and not any(left < x < right and top < y < bottom for points in ways.values() for x, y in points)
+        )
+
+    for key, (left, top, right, bottom) in list(labels.items()):
+        beside = [x for x, y in ways[key] if top - 2 < y < bottom + 2]
+        if free(key, (left, top, right, bottom)) or not beside:
+            continue
+        wide = right - left
+        for start in (max(beside) + 1, min(beside) - 1 - wide):
+            moved = start, top, start + wide, bottom
+            if free(key, moved):
+                labels[key] = moved
+                routes[key] = replace(routes[key], label=(start + wide / 2, (top + bottom) / 2))
+                break
+    return replace(placed, places=replace(places, routes=routes))
+
+
 def level(placed: Placed) -> Placed:
     """The same drawing with all corrections made."""
-    return _touching(_into_sides(_square_branches(_level_links(placed))))
+    return _clear_labels(_touching(_square_branches(_level_links(placed))))

@@ -12,12 +12,10 @@ from countwheel.emit.graph import (
     UPRIGHT,
     Graph,
     Kind,
-    Placed,
     SizedBox,
     SizedLink,
-    place,
-    size_graph,
 )
+from countwheel.emit.graph_places import Placed, place, size_graph
 from countwheel.emit.layout_engine import Point
 from countwheel.emit.lettering import clean, width_of, wrap
 
@@ -30,7 +28,7 @@ LEAST_LETTERING = 7.0
 MOST_SCALE = 1.1
 #: A layout that needs no more shrinking than this is taken as it is.
 ENOUGH_SCALE = 0.92
-#: Widths of lettering tried in turn, from the roomiest, until the drawing fits.
+#: Widths of lettering tried until the drawing fits, the roomy ones (the first four) in every way first.
 ROOMS = (300.0, 250.0, 200.0, 165.0, 135.0, 110.0, 90.0)
 
 FONT = "Arial, Helvetica, 'Liberation Sans', 'DejaVu Sans', sans-serif"
@@ -183,7 +181,7 @@ def _legend(graph: Graph) -> tuple[tuple[str, str], ...]:
         or any(link.dashed for link in graph.links)
         or any(cell.dashed for cell in cells)
     )
-    kinds = {link.kind for link in graph.links}
+    kinds = {link.kind for link in graph.links if not link.hidden}
     rows: list[tuple[str, str]] = []
     if "drives" in kinds:
         rows.append(("arrow", "arrow: from the driver to the driven"))
@@ -192,7 +190,7 @@ def _legend(graph: Graph) -> tuple[tuple[str, str], ...]:
     if dashed:
         rows.append(("dashed", "dashed: not known, lost or assumed"))
     if "lets off" in kinds:
-        rows.append(("dots", "dotted: lets off, carries no power"))
+        rows.append(("dots", "dotted: lets off or counts, carries no power"))
     return tuple(rows)
 
 
@@ -240,7 +238,11 @@ def _fit(graph: Graph, tall: float) -> tuple[Placed, float]:
     Laying out takes the time; so what is known to come out too large from its
     boxes alone is tried only where nothing else fits.
     """
-    tries = [size_graph(graph, room, tight) for tight in (False, True) for room in ROOMS]
+    ways = [(False, False)] if graph.column else [(False, False), (False, True)]
+    ways += [(True, stacked) for _, stacked in ways]
+    tries = [
+        size_graph(graph, room, *way) for rooms in (ROOMS[:4], ROOMS[4:]) for way in ways for room in rooms
+    ]
     hopes = {at: _scale(sized.at_least(), tall) for at, sized in enumerate(tries)}
     best: tuple[Placed, float] | None = None
     hopeful = [at for at in hopes if hopes[at] >= ENOUGH_SCALE]
@@ -294,7 +296,8 @@ def draw(graph: Graph, words: Words) -> Drawn:
     ET.SubElement(svg, "rect", {"width": "100%", "height": "100%", "fill": "white"})
     pen = _Pen(scale, (PAGE_WIDTH - wide) / 2, _MARGIN)
     for at, link in enumerate(placed.links):
-        _draw_link(svg, pen, link, placed, at)
+        if not link.link.hidden:
+            _draw_link(svg, pen, link, placed, at)
     for at, box in enumerate(placed.boxes):
         _draw_box(svg, pen, box, placed.places.boxes[f"n{at}"])
     if foot:

@@ -6,49 +6,19 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from countwheel.emit.graph import Cell
+from countwheel.emit.naming import ending, gear_noun
+from countwheel.emit.stated import evidence, fact, has, is_lost, limits, main_value
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Dial, Gear
 from countwheel.model.node import Node
-from countwheel.model.values import Evidence, Unknown, Value
+from countwheel.model.values import Unknown, Value
 
 Figures = Mapping[str, Figure]
-
-#: What a value is called by, in the order looked for: the vocabulary names a count of teeth `teeth`.
-_MAIN = ("value", "teeth", "kind", "material")
-#: Parts of a line that only tell several apart, or say from where.
-_LABELS = ("name", "number", "from", "form", "form2", "sides", "planes")
-
-
-def main_value(node: Node | None) -> Value | None:
-    """The value that the fact is about, whatever the vocabulary calls it."""
-    if node is None:
-        return None
-    parts = [*_MAIN, *(part for part in node.values if part not in _LABELS)]
-    return next((node.values[part] for part in parts if part in node.values), None)
-
-
-def evidence(node: Node) -> Evidence:
-    """How the fact is known: its own evidence, or that of its main value where the line gives none."""
-    value = main_value(node)
-    if node.evidence.how == "unstated" and not node.evidence.lost and value is not None:
-        return value.evidence
-    return node.evidence
-
-
-def is_lost(node: Node) -> bool:
-    return evidence(node).lost or node.says("lost")
 
 
 def is_weak(node: Node) -> bool:
     """Unknown, lost or only assumed: drawn dashed."""
     return isinstance(main_value(node), Unknown) or is_lost(node) or evidence(node).how == "assumed"
-
-
-def limits(value: Unknown) -> str:
-    """What is known of an unknown, in the keeper's own words: '60 to 84', 'about 150 mm', ''."""
-    # A value that could not be read stands as unknown too: what is written there says nothing.
-    text = value.written.strip()
-    return text[1:].replace("..", " to ").strip() if text.startswith("?") else ""
 
 
 def plain(value: Value | None) -> str:
@@ -73,8 +43,7 @@ def part(node: Node | None, name: str) -> str:
 
 def dial_name(dial: Dial) -> str:
     """'north dial', 'setting dial', 'dial'."""
-    name = dial.node.label or dial.name
-    return name if name.endswith("dial") else f"{name} dial".strip()
+    return ending(dial.node.label or dial.name, "dial")
 
 
 def standing(node: Node) -> tuple[str, ...]:
@@ -84,7 +53,7 @@ def standing(node: Node) -> tuple[str, ...]:
     value = main_value(node)
     if isinstance(value, Unknown) and limits(value):
         lines.append(limits(value))
-    remains = node.get("remains")
+    remains = fact(node, "remains")
     if remains is not None:
         lines.append(f"{part(remains, 'left')} of {part(remains, 'of')} teeth remain")
     if is_lost(node):
@@ -93,35 +62,31 @@ def standing(node: Node) -> tuple[str, ...]:
         lines.append("perhaps never there")
     if known.how in ("assumed", "estimated", "deduced"):
         lines.append(known.how)
-    place = node.get("found in")
+    place = fact(node, "found in")
     if place is not None:
         lines.append(f"found in {said(place)}")
-    if node.says("belongs"):
+    if has(node, "belongs"):
         lines.append("belonging here is doubtful")
     return tuple(lines)
 
 
 def gear_name(gear: Gear) -> str:
-    """'great wheel', 'lantern pinion', 'pinion'."""
-    words = [gear.label or "", "" if gear.form == "external" else gear.form, gear.kind]
-    if gear.form == "worm" and gear.kind == "pinion":
-        words.pop()
-    # A label that says it already ('leading wheel') is not said twice.
-    if gear.label and gear.label.endswith(gear.kind):
-        words.pop()
-    return " ".join(word for word in words if word)
+    """'great wheel', 'lantern pinion “hand”', 'pinion'."""
+    return gear_noun(gear.kind, gear.form, gear.label or "", gear.node)
 
 
 def gear_cell(gear: Gear, port: str = "") -> Cell:
     """The cell of a wheel or pinion: its name and count, its module, how it stands."""
     count = str(gear.teeth) if gear.teeth is not None else "?"
-    lines = [f"{gear_name(gear)} {count}"]
-    module = gear.node.get("module") or gear.node.get("circular pitch") or gear.node.get("diametral pitch")
-    if module is not None:
-        lines.append(f"{module.word} {said(module)}")
     starts = gear.node.count("starts")
     if starts is not None:
-        lines.append(f"{starts} start{'s' if starts > 1 else ''}")
+        lines = [gear_name(gear), f"{starts} start{'s' if starts > 1 else ''}"]
+    else:
+        lines = [f"{gear_name(gear)} {count}"]
+    sizes = ("module", "circular pitch", "diametral pitch")
+    module = next((size for word in sizes if (size := fact(gear.node, word))), None)
+    if module is not None:
+        lines.append(f"{module.word} {said(module)}")
     return Cell((*lines, *standing(gear.node)), port=port, dashed=is_weak(gear.node))
 
 
@@ -168,7 +133,7 @@ def period(hours: Fraction) -> str:
     parts: list[str] = []
     for name, length in (("d", 86400), ("h", 3600), ("min", 60)):
         # Days only where they come out even: a keeper thinks of 36 h, not of 1 d 12 h.
-        if name == "d" and seconds % 86400:
+        if name == "d" and (seconds % 86400 or seconds == 86400):
             continue
         many, seconds = divmod(seconds, length)
         if many:

@@ -34,6 +34,7 @@ from countwheel.emit.document import (
     Table,
     Text,
     Words,
+    plain,
 )
 from countwheel.emit.svg_inline import inline_svg
 
@@ -44,6 +45,7 @@ _RTL = "\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufeff\U00010800-\U00010fff\U0001e800-\
 _RIGHT_TO_LEFT = re.compile(f"([{_RTL}](?:[^a-zA-Z\n]*[{_RTL}])?)")
 # Nothing may be loaded or run: what the page needs is in it.
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
+_UNBROKEN = 26  # letters of a value up to which it is kept on one line
 _TAGS = {"em": "em", "strong": "strong", "code": "code", "value": "span"}
 
 
@@ -192,7 +194,9 @@ class _Body:
                 case Text():
                     _write_text(owner, part.text)
                 case Styled():
-                    extra = {"class": "value"} if part.style == "value" else {}
+                    # A number stays with its unit; a whole sentence of the keeper's must break as any other.
+                    short = part.style == "value" and len(plain(part)) < _UNBROKEN
+                    extra = {"class": "value"} if short else {}
                     self.inline(_add(owner, _TAGS[part.style], extra), part.parts)
                 case Known():
                     _write_text(owner, " ")

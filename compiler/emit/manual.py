@@ -127,7 +127,9 @@ def _needless(id: str, view: ClockView) -> bool:
 def _told(figure: ShownFigure, view: ClockView) -> ShownFigure:
     """The figure with its title, and its value where that is a train, as a keeper would say them."""
     names = view.names
-    text = names.train(figure.text) if any(train.name == figure.text for train in view.trains) else figure.text
+    text = (
+        names.train(figure.text) if any(train.name == figure.text for train in view.trains) else figure.text
+    )
     return replace(figure, title=names.in_text(figure.title, figure.owner), text=text)
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 from functools import cache
 from importlib.resources import files
 
 from countwheel import vocabulary
+from countwheel.emit.stated import has, there
 from countwheel.model.clock import Clock, Train
 from countwheel.model.node import Node
 
@@ -33,12 +34,19 @@ def quoted(word: str, label: str) -> str:
     return f"{word} “{label}”" if label and label != word else word
 
 
-def gear_noun(kind: str, form: str, label: str) -> str:
-    """'great wheel', 'lantern pinion “hand”', 'worm “screw”'."""
-    word = "worm" if form == "worm" and kind == "pinion" else f"{form} {kind}".strip()
+def gear_noun(kind: str, form: str, label: str, node: Node) -> str:
+    """'great wheel', 'lantern pinion “hand”', 'worm “screw”'. What has starts is the worm itself."""
+    worm = form == "worm" and (kind == "pinion" or has(node, "starts"))
+    word = "worm" if worm else f"{form} {kind}".strip() if form != "external" else kind
     if label == "great":
         return f"great {word}"
     return label if label.lower().endswith(kind) else quoted(word, label)
+
+
+def within(path: str, above: Container[str]) -> bool:
+    """Whether the path is one of those, or of a part of one of them."""
+    steps = path.split(".")
+    return any(".".join(steps[:cut]) in above for cut in range(1, len(steps) + 1))
 
 
 class Names:
@@ -49,9 +57,18 @@ class Names:
         self._chains: dict[str, list[Chain]] = {}
         for chain in _chains(clock.root, ()):
             self._chains.setdefault(chain[-1].path, []).append(chain)
+        self._denied = {node.path for node in clock.root.walk() if not there(node)}
+        for train in clock.trains:
+            self._chains.setdefault(train.node.path, []).append((train.node,))
+            for arbor in train.arbors:
+                self._chains.setdefault(arbor.path, []).append((train.node, arbor.node))
 
     def train(self, name: str) -> str:
         return self._trains.get(name) or ending(name, "train")
+
+    def is_denied(self, path: str) -> bool:
+        """Whether the description says that there is none of it, or of what it would be a part of."""
+        return within(path, self._denied)
 
     def owner(self, word: str) -> str:
         """What the first word of a figure's id is of: a train by its name, else the word itself."""
@@ -109,7 +126,7 @@ class Names:
                 return ending(label, node.word)
             case "wheel" | "pinion":
                 form = node.text(part="form") or node.text(part="form2") or ""
-                return gear_noun(node.word, form, label)
+                return gear_noun(node.word, form, label, node)
         return quoted(called().get(node.word, node.word), label)
 
 
@@ -123,8 +140,8 @@ def called() -> Mapping[str, str]:
 
 def _rest(steps: list[str]) -> list[str]:
     """The words of a path that no fact is stated for."""
-    words = [step.replace("_", " ") for step in steps]
-    return [called().get(word, word) for word in words]
+    words = [step.replace("_", " ").partition(" (") for step in steps]
+    return [f"{called().get(word, word)}{sign}{aside}" for word, sign, aside in words]
 
 
 def _chains(node: Node, before: Chain) -> Iterator[Chain]:

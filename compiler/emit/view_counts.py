@@ -69,7 +69,7 @@ def _rows(arbor: Arbor) -> Iterator[CountRow]:
 def _row_name(arbor: Arbor, node: Node) -> str:
     gear = next((gear for gear in arbor.gears if gear.node is node), None)
     if gear:
-        return gear_noun(gear.kind, "" if gear.form == "external" else gear.form, gear.label or "")
+        return gear_noun(gear.kind, gear.form, gear.label or "", node)
     extra = node.text(part="planes") or node.text(part="sides") or ""
     return f"{node.word} ({extra})" if extra else node.word
 
@@ -110,7 +110,12 @@ def _counts(node: Node, names: Names) -> Iterator[OtherCount]:
         for name in sorted(counted):
             plain = name in ("value", "teeth", "number")
             yield OtherCount(
-                where if plain else f"{where}, {name}", show(node, name), None, None, None, _others(node, name)
+                where if plain else f"{where}, {name}",
+                show(node, name),
+                None,
+                None,
+                None,
+                _others(node, name),
             )
 
 

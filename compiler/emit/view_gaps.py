@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from countwheel.emit.naming import Names
+from countwheel.emit.naming import Names, within
 from countwheel.emit.phrase import phrase
 from countwheel.emit.shown import WEAK, Shown, show, value_text
-from countwheel.emit.stated import is_lost, limits, main_value, there
+from countwheel.emit.stated import is_lost, limits, main_value
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
 from countwheel.model.node import Node
@@ -58,12 +58,11 @@ def gaps_of(clock: Clock, figures: Mapping[str, Figure], names: Names) -> Gaps:
     gone = _lost(clock.root)
     unknown = [_gap(node, part, held, names) for node, part in _unknown(clock.root)]
     told = {path for gap in unknown for path in (gap.path, gap.path.partition(" (")[0])}
-    denied = {node.path for node in clock.root.walk() if not there(node)}
     unstated = []
     for path, titles in held.items():
         # A figure can wait for another figure, whose own facts are listed; what there is none of is no gap;
         # and the thread of a nut that is lost can be measured by nobody, as is said where the nut is.
-        if path not in told and path not in figures and not _within(path, denied | set(gone)):
+        if not (path in told or path in figures or names.is_denied(path) or within(path, gone)):
             unstated.append(Gap(path, names.part(path), "", False, titles))
     unstated.sort(key=lambda gap: -len(gap.waiting))  # what tells most comes first
     kept, left = unstated[:_MOST_UNSTATED], unstated[_MOST_UNSTATED:]
@@ -80,10 +79,6 @@ def _held(figures: Mapping[str, Figure], names: Names) -> dict[str, tuple[str, .
             for path in figure.waits_for:
                 held.setdefault(path, []).append(title)
     return {path: tuple(dict.fromkeys(titles)) for path, titles in held.items()}
-
-
-def _within(path: str, above: set[str]) -> bool:
-    return any(path == one or path.startswith(f"{one}.") for one in above)
 
 
 def _facts(node: Node) -> Iterator[tuple[Node, Node]]:
@@ -112,12 +107,14 @@ def _unknown(root: Node) -> Iterator[tuple[Node, str]]:
 
 
 def _gap(node: Node, part: str, held: Mapping[str, tuple[str, ...]], names: Names) -> Gap:
-    aside = "" if part in ("", "value", "teeth") else f" ({part})"
+    aside = "" if part in ("", "value", "teeth") or len(node.values) < 2 else f" ({part})"
     lost = is_lost(node)
     waiting = [title for path in (node.path, f"{node.path}.{part}", f"{node.path}{aside}")
                for title in held.get(path, ())]  # fmt: skip
     if lost:
-        waiting += [title for path, titles in held.items() if path.startswith(f"{node.path}.") for title in titles]
+        waiting += [
+            title for path, titles in held.items() if path.startswith(f"{node.path}.") for title in titles
+        ]
     value = node.values.get(part) if part else main_value(node)
     known = limits(value) if isinstance(value, Unknown) else value_text(value) if value else ""
     return Gap(

@@ -112,7 +112,9 @@ def power_of(train: Train, figures: Mapping[str, Figure], names: Names) -> Power
         _motor(motor, by_hand) if motor else None,
         span_of(seconds) if seconds else None,
         show_figure(duration),
-        tuple(names.phrase(path) for path in duration.waits_for) if duration else (),
+        tuple(names.phrase(path) for path in duration.waits_for if not names.is_denied(path))
+        if duration
+        else (),
         _limit(train.name, figures),
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from countwheel.emit.shown import Shown, ShownFigure, bearing, show, show_figure
-from countwheel.emit.stated import fact, has, is_lost, there
+from countwheel.emit.stated import evidence, fact, has, is_lost, there
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock, Dial
 from countwheel.model.node import Node
@@ -48,7 +48,7 @@ class Pendulum:
     arc: Shown | None
     mercury: bool
     lost: tuple[str, ...]  # of its parts (rod, suspension spring, bob, rating nut), those that are lost
-    crutch: bool
+    crutch: str  # 'stated', 'perhaps' or ''
     nut: bool
     thread: Shown | None
     divisions: Shown | None
@@ -147,7 +147,7 @@ def pendulum_of(clock: Clock, figures: Mapping[str, Figure]) -> Pendulum | None:
         arc=show(fact(node, "half arc")),
         mercury=has(bob, "jars") or has(bob, "mercury height") or "mercury" in material,
         lost=tuple(word for word in _PARTS if is_lost(node.get(word))),
-        crutch=has(node, "crutch"),
+        crutch=_crutch(fact(node, "crutch")),
         nut=nut is not None,
         thread=show(fact(nut, "thread")),
         divisions=show(fact(nut, "divisions")),
@@ -166,6 +166,12 @@ def pendulum_of(clock: Clock, figures: Mapping[str, Figure]) -> Pendulum | None:
         wood=_is_wood(rod),
         beat_setting=show(fact(node, "beat setting")),
     )
+
+
+def _crutch(node: Node | None) -> str:
+    if node is None or is_lost(node):
+        return ""
+    return "perhaps" if evidence(node).perhaps else "stated"
 
 
 # What a pendulum cannot swing, or be regulated, without.

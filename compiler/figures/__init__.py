@@ -20,15 +20,30 @@ def work_out(clock: Clock, working: bool = True) -> Book:
     `working` False leaves out what only a reader of the sheets needs.
     """
     from countwheel.figures import (
+        arc,
+        budget,
+        chimes,
         compensation,
         dials,
+        escapement,
+        fly,
         gravity,
+        hands,
+        impulse,
+        joints,
         line,
+        margin,
         motion,
         pendulum,
+        play,
         power,
+        proportions,
         rating,
+        remontoire,
+        setting,
+        strike_work,
         striking,
+        torque,
         train,
         winding,
         work,
@@ -37,7 +52,9 @@ def work_out(clock: Clock, working: bool = True) -> Book:
 
     book = Book(clock, working)
     order = (
-        gravity, train, striking, motion, dials, power, line, work, winding, pendulum, rating, compensation,
+        gravity, train, striking, motion, dials, power, line, work, remontoire, torque, winding, pendulum,
+        rating, compensation, escapement, impulse, arc, margin, budget,
+        joints, play, hands, proportions, setting, strike_work, fly, chimes,
     )  # fmt: skip
     for mechanism in order:
         mechanism.work_out(book)

@@ -204,7 +204,7 @@ def spread_waiting(
         for mesh, other, driven in neighbours.get(here, ()):
             if not book.has(f"{other}.{name}"):
                 _step(book, mesh, here, other, driven, name, unit, titled)
-    lost = tuple(arbor.path for arbor in train.arbors if arbor.node.get("lost") or arbor.node.evidence.lost)
+    lost = lost_arbors(train)
     for arbor in train.arbors:
         if book.has(f"{arbor.path}.{name}"):
             continue
@@ -222,6 +222,10 @@ def spread_waiting(
             [waiting(path, path) for path in dict.fromkeys(missing)],
             unit=unit,
         )
+
+
+def lost_arbors(train: Train) -> tuple[str, ...]:
+    return tuple(arbor.path for arbor in train.arbors if arbor.node.get("lost") or arbor.node.evidence.lost)
 
 
 def stated_rate(book: Book, arbor: Arbor) -> Term | None:
@@ -367,16 +371,14 @@ def _beats(book: Book, train: Train, escape: Arbor | None, beat: Term, by_beat: 
         )
     if by_beat:
         # The counts alone do not reach the escape wheel from an arbor whose rate is known.
-        anchor = next((arbor for arbor in train.arbors if arbor.node.get("rate")), None)
+        missing = _unknown_counts(train) or lost_arbors(train)
+        if not missing and not any(arbor.node.get("rate") for arbor in train.arbors):
+            missing = (f"{train.name} (the rate of one arbor)",)
         book.state(
             id,
             "beats an hour by the counts of the train",
             None,
-            [
-                waiting(path, path)
-                for path in _unknown_counts(train)
-                or ((f"{train.name} (the rate of one arbor)",) if anchor is None else ("escapement",))
-            ],
+            [waiting(path, path) for path in missing or (escape.path,)],
             unit="per h",
             source=BEATS,
         )

@@ -133,6 +133,19 @@ class Facts:
 
     def _twice(self, fact: Builder, home: Builder) -> None:
         entry = fact.entry
+        denied = self._denied(fact, home)
+        if denied is not None:
+            self.report.append(
+                say(
+                    "M203",
+                    fact.word_span,
+                    f"`{entry.word}` is both stated and said not to be there.",
+                    label="this",
+                    others=(Label(denied.word_span, "and this"),),
+                    hints=("keep the line that is true",),
+                )
+            )
+            return
         if entry.many and not entry.label:
             return
         earlier = home.named.get((entry.word, (fact.label or "").lower()))
@@ -187,6 +200,18 @@ class Facts:
                         hints=(f"give the {fact.entry.word} another name",),
                     )
                 )
+
+    @staticmethod
+    def _denied(fact: Builder, home: Builder) -> Builder | None:
+        """The other fact where one says that there is none of it (`no dial`) and one that there is."""
+        absent = isinstance(fact.values.get("value"), Absent)
+        none = home.named.get((fact.entry.word, ""))
+        for other in home.facts if absent else ():
+            if other.entry is fact.entry and other is not none:
+                return other
+        if none is None or isinstance(none.values.get("value"), Absent) == absent:
+            return None
+        return none
 
     def _absent(self, line: Line, entry: Entry, home: Builder, used: int, written: str) -> None:
         words = self.source.span(line.items[0].start, line.items[used - 1].end)
@@ -301,7 +326,9 @@ class Facts:
             by = builder.values.get("by")
             return bool(others) or (by is not None and by.written.lower() not in ("handle", "crank"))
         if builder.entry.block == "line":
-            return any(fact.entry.word == "girth" for fact in builder.facts)
+            kind = builder.values.get("kind")
+            chain = isinstance(kind, Words) and kind.text == "chain"
+            return chain or any(fact.entry.word == "girth" for fact in builder.facts)
         if builder.entry.block in ("motion work", "dial motion work"):
             return any(
                 fact.entry.word == "one hand only"

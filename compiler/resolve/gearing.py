@@ -86,7 +86,50 @@ class _Gearing:
                 found.append(self._next_to(self.arbors[index - 1], arbor))
             else:
                 self._first(arbor)
-        return tuple(mesh for mesh in found if mesh is not None)
+        meshes = tuple(mesh for mesh in found if mesh is not None)
+        self._ring(meshes)
+        return meshes
+
+    def _ring(self, meshes: tuple[Mesh, ...]) -> None:
+        """Tells of arbors that drive one another round in a ring, as `driven by` lines can have it."""
+        drivers: dict[str, set[str]] = {}
+        for mesh in meshes:
+            drivers.setdefault(mesh.driven_arbor, set()).add(mesh.driver_arbor)
+        drives: dict[str, list[str]] = {}
+        for driven, above in drivers.items():
+            for driver in above:
+                drives.setdefault(driver, []).append(driven)
+        # What is driven from outside, and what that drives, is taken away: a ring is left.
+        free = [path for path in drives if path not in drivers]
+        left = {path: len(above) for path, above in drivers.items()}
+        while free:
+            for path in drives.get(free.pop(), ()):
+                left[path] -= 1
+                if not left[path]:
+                    del left[path]
+                    free.append(path)
+        ring = self._round({path: drivers[path] & left.keys() for path in left})
+        if ring:
+            arbors = [self.called[path] for path in ring]
+            names = ", ".join(str(arbor.node.label) for arbor in arbors)
+            self._tell(
+                "M405",
+                arbors[0].node,
+                f"These arbors drive one another round in a ring, so nothing drives them: {names}.",
+                "driven by what?",
+                "look again at their `driven by` and `drives` lines",
+                others=tuple(Label(arbor.node.word_span, "and this") for arbor in arbors[1:]),
+            )
+
+    def _round(self, drivers: dict[str, set[str]]) -> list[str]:
+        """The arbors of one ring in the order written, found by going from driven to driver."""
+        way: list[str] = []
+        at = next(iter(drivers), None)
+        while at is not None and at not in way:
+            way.append(at)
+            at = min(drivers[at])
+        ring = set(way[way.index(at) :]) if at is not None else set()
+        return [arbor.path for arbor in self.arbors if arbor.path in ring]
 
     # -- as the order tells ------------------------------------------------------
 
@@ -105,7 +148,7 @@ class _Gearing:
                 )
 
     def _next_to(self, before: Arbor, arbor: Arbor) -> Mesh | None:
-        if _is_lost(before) or _is_lost(arbor):
+        if is_lost(before) or is_lost(arbor):
             return None
         wheels = [gear for gear in before.gears if gear.kind == "wheel"]
         # A wheel that is said to drive another arbor may drive this one too, if there is no other.
@@ -159,7 +202,16 @@ class _Gearing:
 
     def _as_said(self, arbor: Arbor, said: _Said) -> Mesh | None:
         before = self.called.get(said.path)
-        if before is None or before is arbor:
+        if before is arbor:
+            self._tell(
+                "M405",
+                said.fact,
+                f"{_this(arbor)} is said to drive itself.",
+                "by itself?",
+                "name the arbor or the wheel that drives it",
+            )
+            return None
+        if before is None:
             return None  # an arbor of another train, or a path that leads nowhere: the paths' own pass tells
         driver = said.driver
         if driver is None:
@@ -231,7 +283,7 @@ class _Gearing:
         self.report.append(say(code, span, message, label=label, hints=hints, others=others))
 
 
-def _is_lost(arbor: Arbor) -> bool:
+def is_lost(arbor: Arbor) -> bool:
     return arbor.node.evidence.lost or arbor.node.get("lost") is not None
 
 

@@ -10,6 +10,7 @@ from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.registry import say
 from countwheel.model.clock import Arbor, Clock, Dial, Gear, LeadingOff, LeadStep, Role, Train
 from countwheel.model.node import Node, slug
+from countwheel.model.values import Absent
 from countwheel.resolve.gearing import mesh_train
 
 LEAST_LEAVES = (

@@ -6,10 +6,24 @@ from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.registry import say
 from countwheel.diagnostics.suggest import nearest
 from countwheel.model.clock import Clock
-from countwheel.model.node import slug
-from countwheel.model.values import Unknown
+from countwheel.model.node import Node, slug
+from countwheel.model.values import Unknown, Value
 
 MOST_GUESSES = 40  # a nearest path is looked for among all there are: no keeper reads more of them
+_TURNED_BY = ("driven by", "drives", "from", "let off by", "snail", "after")
+_TURNING = {
+    "arbor",
+    "barrel",
+    "chime barrel",
+    "count wheel",
+    "escape wheel",
+    "fly",
+    "legs",
+    "pinion",
+    "pins",
+    "wheel",
+}
+_TURNING |= {"cannon pinion", "hour wheel", "minute pinion", "minute wheel", "shaft", "snail"}
 _PATHS = ("driven by", "drives", "from", "let off by", "snail", "after", "of")
 
 
@@ -19,6 +33,9 @@ def check_paths(clock: Clock, report: list[Diagnostic]) -> None:
         return  # a whole block had to be left out: what it named is not known
     known = {node.path.lower() for node in clock.root.walk() if node.path}
     known |= {arbor.name for train in clock.trains for arbor in train.arbors}
+    words: dict[str, set[str]] = {}
+    for node in clock.root.walk():
+        words.setdefault(node.path.lower(), set()).add(node.word)
     whole = sorted(name for name in known if "." in name)
     guesses = MOST_GUESSES
     for node in clock.root.walk():
@@ -28,6 +45,9 @@ def check_paths(clock: Clock, report: list[Diagnostic]) -> None:
                 continue
             path = value.written.lower()
             if path in known:
+                what = _not_turning(node, path, words)
+                if what:
+                    report.append(_wrong_kind(value, what))
                 continue
             guesses -= 1
             near = _near_path(path, whole) if guesses >= 0 else ()
@@ -76,6 +96,24 @@ def check_paths(clock: Clock, report: list[Diagnostic]) -> None:
                         hints=(f"write {near[0]}",) if near else (),
                     )
                 )
+
+
+def _not_turning(node: Node, path: str, words: dict[str, set[str]]) -> str:
+    """The word of what a path leads to, where something that turns is wanted and that does not; else ''."""
+    found = words.get(path)
+    if node.word not in _TURNED_BY or not found or found & _TURNING:
+        return ""
+    return min(found)
+
+
+def _wrong_kind(value: Value, what: str) -> Diagnostic:
+    return say(
+        "M402",
+        value.span,
+        f"`{value.written}` is the path of a {what}, and not of an arbor or a wheel.",
+        label="not a thing that turns",
+        hints=("write the train and the arbor: going.centre; or the wheel on it: going.centre.great",),
+    )
 
 
 def _near_path(path: str, known: list[str]) -> tuple[str, ...]:

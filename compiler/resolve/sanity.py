@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from countwheel.diagnostics.record import Diagnostic, Label
 from countwheel.diagnostics.registry import say
-from countwheel.model.clock import Clock
+from countwheel.model.clock import Clock, Train
 from countwheel.model.node import Node
-from countwheel.model.values import Moment
+from countwheel.model.values import Moment, Quantity, Unknown
+from countwheel.resolve.gearing import is_lost
 
 NEWEST = 1  # the version of the language that this compiler reads
 _HALF_TURN = 3.14159265358979
@@ -19,6 +20,59 @@ def look_over(clock: Clock, report: list[Diagnostic]) -> None:
     _angles(clock, report)
     _log(clock, report)
     _zone(clock, report)
+    _escapes(clock, report)
+    _changes(clock, report)
+
+
+def _escapes(clock: Clock, report: list[Diagnostic]) -> None:
+    """A going train ends in something that the pendulum lets go tooth by tooth."""
+    for train in clock.trains_of("going"):
+        whole = clock.is_sound(train.name) and not any(is_lost(arbor) for arbor in train.arbors)
+        if train.escape_arbor is None and len(train.arbors) > 1 and whole and not _denied(train):
+            last = train.arbors[-1].node
+            report.append(
+                say(
+                    "M210",
+                    last.word_span,
+                    f"The {train.node.label} train has no `escape wheel`, no `pins` and no `legs`.",
+                    label="the last arbor",
+                    hints=(
+                        "write `escape wheel` and its count under the arbor that carries it, or `escape wheel ?`",
+                    ),
+                )
+            )
+
+
+def _denied(train: Train) -> bool:
+    """Whether it is said that there is none: then it is not merely left out."""
+    return any(arbor.node.denies(word) for arbor in train.arbors for word in ("escape wheel", "pins", "legs"))
+
+
+def _changes(clock: Clock, report: list[Diagnostic]) -> None:
+    """What a season puts in the place of a fact is a value of the same kind."""
+    changes = [node for season in clock.root.all("season") for node in season.all("<change>")]
+    if not changes:
+        return
+    facts = {node.path.lower(): node for node in clock.root.walk()}
+    for change in changes:
+        path, value = (change.text(part="of") or "").lower(), change.values.get("value")
+        fact = facts.get(path)
+        stated = fact.values.get("value", fact.values.get("teeth")) if fact else None
+        if value is None or stated is None or isinstance(value, Unknown):
+            continue
+        dimension = stated.dimension if isinstance(stated, (Quantity, Unknown)) else None
+        changed = value.dimension if isinstance(value, Quantity) else None
+        if dimension == changed or (isinstance(stated, Unknown) and dimension is None):
+            continue
+        message = (
+            f"`{path}` is a {dimension}, and {value.written} is not."
+            if dimension
+            else f"`{path}` takes no unit, and {value.written} has one."
+        )
+        code = "M301" if dimension and not changed else "M302"
+        report.append(
+            say(code, value.span, message, label="another kind", hints=(f"it is stated as {stated.written}",))
+        )
 
 
 def _weights(clock: Clock, report: list[Diagnostic]) -> None:

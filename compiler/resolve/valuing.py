@@ -86,9 +86,16 @@ class Valuer:
     def _why_not(self, attempt: Attempt, entry: Entry, best: int, line: Line) -> Diagnostic:
         """The one message for a value that could not be read: the most telling of the faults farthest along."""
         hints: tuple[str, ...] = (f"write it like this: {entry.example}",) if entry.example else ()
-        if attempt.worst is not None and (attempt.worst[0] >= best or attempt.worst[1] >= 2):
-            _, telling, make = attempt.worst
-            diagnostic = make()
+        over = best > 0 and bool(entry.takes)  # a whole value was read, and something stands behind it
+        nearly = self._nearly_evidence(attempt.items[best]) if over else None
+        if nearly is not None:
+            return nearly
+        worst = attempt.worst
+        diagnostic = worst[2]() if worst is not None and (worst[0] >= best or worst[1] >= 2) else None
+        if diagnostic and over and diagnostic.code == "M206" and not diagnostic.edits:
+            diagnostic = None  # not a choice misspelt, but something else: it is left over
+        if worst is not None and diagnostic is not None:
+            telling = worst[1]
             fresh = tuple(hint for hint in hints if telling < 2)
             if best == 0 and not pattern(entry.takes):
                 fresh = ()
@@ -102,9 +109,6 @@ class Valuer:
                 edits=diagnostic.edits,
             )
         first = attempt.items[max(best, 0)]
-        nearly = self._nearly_evidence(first) if best > 0 and entry.takes else None
-        if nearly is not None:
-            return nearly
         span = self.source.span(first.start, attempt.items[-1].end)
         extra = self.source.text[span.start : span.end]
         label = "too much"

@@ -35,7 +35,7 @@ _ANY = rf"\d+(?:\.\d+|[ \t]+{_FRACTION}|[ \t]*[{_VULGAR}])?|{_FRACTION}|[{_VULGA
 _MARKED = rf"(?:{_ANY})(?:['’](?!['’\d])(?:[ \t]*(?:{_ANY})(?:''|[\"”]))?|''|[\"”])"
 _ALMOST_NUMBER = (
     rf"{_MARKED}|\d+-{_FRACTION}(?!\w)|\d+['’]\d{{3}}(?!\d)|\d+(?:[.,]\d+){{2,}}|\d+[.,]\d+,\d[\d.,]*"
-    r"|\d+[OolI]\d*(?!\w)|\d{19,}|\d[\d.]*[eE][-+−]?\d{3,}|\.\d+(?!\w)|\d+\.(?![\w.])"
+    r"|\d+[OolI][\dOolI]*(?!\w)|\d{19,}|\d[\d.]*[eE][-+−]?\d{3,}|\.\d+(?!\w)|\d+\.(?![\w.])"
 )
 # The first that fits wins. There is one for each thing that is nearly right (an unclosed quote, a
 # decimal comma, almost a date), so that the message can be about that thing.

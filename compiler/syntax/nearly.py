@@ -83,6 +83,8 @@ def _almost_number(text: str, span: Span) -> Diagnostic:
 
 def _mended_number(text: str) -> str:
     """The number that was most likely meant; '' where that cannot be told."""
+    if re.fullmatch(r"\d[\dOolI]*", text) and not text.isdecimal():
+        return re.sub("[lI]", "1", re.sub("[Oo]", "0", text))
     if re.fullmatch(r"\.\d+", text):
         return f"0{text}"
     if re.fullmatch(r"\d+\.", text):
@@ -145,8 +147,10 @@ def out_of_order(fault: Any, line: Line, source: Source) -> Diagnostic:
             label="missing here",
             hints=(f"write {form.split(': ')[1]}",),
         )
-    alone = re.search(r"\?\s*([\d½¼¾⅓⅔⅛⅜⅝⅞][^?\"]*)$", before) if not text else None
-    if alone or before.endswith("?") or re.search(r"\?\s*[\w.]+$", before):
+    alone = (
+        re.search(r"\?\s*([\d½¼¾⅓⅔⅛⅜⅝⅞][^?\"]*)(?<!\.\.)(?<![…–])(?<!\bor)$", before) if not text else None
+    )
+    if alone or re.search(r"\?(\s*[\w.]+|[^\"]*\bor)?$", before):
         return say(
             "M205",
             span,

@@ -39,7 +39,38 @@ def make_table() -> str:
     from lark.lexer import TerminalDef
 
     data, memo = _build().memo_serialize([TerminalDef, Rule])
+    data["parser"]["parser"] = _in_order(json.loads(json.dumps(data["parser"]["parser"])))
     return json.dumps({"made with": made_with(), "data": data, "memo": memo}, separators=(",", ":")) + "\n"
+
+
+def _in_order(table: dict[str, Any]) -> dict[str, Any]:
+    """The table with its tokens and states numbered in a fixed order: lark numbers them otherwise each time."""
+    names: dict[str, str] = table["tokens"]
+    tokens = {name: str(number) for number, name in enumerate(sorted(names.values()))}
+    by_name = {
+        state: sorted((names[token], action) for token, action in actions.items())
+        for state, actions in table["states"].items()
+    }
+    order = {str(state): number for number, state in enumerate(table["start_states"].values())}
+    waiting = list(order)
+    for state in waiting:  # grows as it goes: each state in the order in which it is first gone to
+        for _, (kind, to) in by_name[state]:
+            if kind == 0 and str(to) not in order:
+                order[str(to)] = len(order)
+                waiting.append(str(to))
+
+    def numbered(action: list[Any]) -> list[Any]:
+        return [0, order[str(action[1])]] if action[0] == 0 else action
+
+    return table | {
+        "tokens": {number: name for name, number in tokens.items()},
+        "states": {
+            str(order[state]): {tokens[name]: numbered(action) for name, action in by_name[state]}
+            for state in waiting
+        },
+        "start_states": {name: order[str(state)] for name, state in table["start_states"].items()},
+        "end_states": {name: order[str(state)] for name, state in table["end_states"].items()},
+    }
 
 
 @cache
@@ -51,7 +82,7 @@ def line_parser() -> Any:
         kept = json.loads(grammar.read(TABLE))
     except (OSError, ValueError):
         return _build()
-    if kept.get("made with") != made_with():
+    if not isinstance(kept, dict) or kept.get("made with") != made_with():
         return _build()
     return Lark.load({"data": _numbered(kept["data"]), "memo": _numbered(kept["memo"])})
 

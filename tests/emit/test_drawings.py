@@ -73,7 +73,7 @@ def test_every_count_can_be_found_in_the_lettering(example: dict[str, Drawing]) 
     text = words(example["train-strike"])
     for counted in (
         "200",
-        "count pinion 20",
+        "pinion “count” 20",
         "pinion 10",
         "wheel 72",
         "pinion 9",
@@ -154,7 +154,7 @@ def test_a_lost_arbor_is_dashed_as_a_whole() -> None:
     train = going.model_copy(update={"arbors": (*going.arbors[:2], gone, going.arbors[3])})
     group = part(drawn(build.clock((train,)))["train-going"], "going.third")
     assert group.find(f"{SVG}rect").attrib["stroke-dasharray"]  # type: ignore[union-attr]
-    assert "lost" in [text.text for text in group.iter(f"{SVG}text")]
+    assert "lost arbor “third”" in lettering(group)
 
 
 def test_an_arbor_that_nothing_drives_still_stands_in_its_place() -> None:
@@ -192,7 +192,7 @@ def test_what_the_clock_lacks_is_not_drawn() -> None:
 
 
 def test_a_figure_that_waits_says_for_what(example: dict[str, Drawing]) -> None:
-    assert "waits for going.third.wheel" in words(example["train-going"])
+    assert "waits for the wheel of the third arbor" in lettering(part(example["train-going"], "going.escape"))
 
 
 def test_a_long_train_goes_on_several_sheets_with_every_count() -> None:
@@ -228,7 +228,7 @@ def test_every_dial_is_reached_with_counts_turns_and_sense(many: int) -> None:
     assert flat.count("hour hand 1 turn in 12 h clockwise from outside") == many
     assert flat.count("turned by bevel 48") == many
     assert flat.count("cannon pinion 30 drives minute wheel 90 minute pinion 20 drives hour wheel 80") == many
-    for step in ("bevel wheels", "48 drives 48", "shaft rise", "runs up", "universal joint", "angle 12 °"):
+    for step in ("pair of bevels", "48 drives 48", "shaft “rise”", "runs up", "universal joint", "angle 12°"):
         assert step in text
 
 

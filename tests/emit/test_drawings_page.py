@@ -4,14 +4,18 @@ from __future__ import annotations
 
 import re
 from itertools import combinations
+from pathlib import Path
 from xml.etree import ElementTree as ET
 
 import build
 import pytest
+from countwheel.api import compile_file
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.drawings import draw_all
 from countwheel.emit.lettering import width_of
 from countwheel.model.clock import Clock
+from manual_samples import compiled
+from wreck_samples import GATE, LAYERS, WRECK
 
 SVG = "{http://www.w3.org/2000/svg}"
 ROSE = ("north", "east", "south", "west", "north-east", "south-east", "south-west", "north-west")
@@ -50,7 +54,17 @@ def hostile_clock() -> Clock:
 
 def all_drawings() -> list[Drawing]:
     clocks = [build.clock(dials=ROSE[:many]) for many in (0, 1, 2, 3, 4, 6, 8)]
-    return [d for clock in (*clocks, hostile_clock()) for d in draw_all(clock, build.figures(clock))]
+    made = [d for clock in (*clocks, hostile_clock()) for d in draw_all(clock, build.figures(clock))]
+    for text in (GATE, LAYERS, WRECK):
+        result = compiled(text)
+        assert result.clock is not None
+        made += draw_all(result.clock, result.figures)
+    for path in sorted((Path(__file__).parents[2] / "specs").glob("*/*.movement")):
+        if path.stem == path.parent.name:
+            result = compile_file(path)
+            assert result.clock is not None
+            made += draw_all(result.clock, result.figures)
+    return made
 
 
 DRAWINGS = all_drawings()
@@ -133,6 +147,45 @@ def test_no_box_lies_over_another(drawing: Drawing) -> None:
     for one, two in combinations(boxes(ET.fromstring(drawing.svg)), 2):
         apart = one[2] <= two[0] or two[2] <= one[0] or one[3] <= two[1] or two[3] <= one[1]
         assert apart, (one, two)
+
+
+def ways(root: ET.Element) -> list[list[tuple[float, float]]]:
+    """Every way of an arrow as points along it, without its two ends."""
+    out = []
+    for path in root.iter(f"{SVG}path"):
+        marks = [float(mark) for mark in re.findall(r"-?\d+(?:\.\d+)?", path.attrib["d"])]
+        if "C" not in path.attrib["d"]:
+            continue
+        points = list(zip(marks[::2], marks[1::2], strict=True))
+        along = []
+        for at in range(0, len(points) - 3, 3):
+            a, b, c, d = points[at : at + 4]
+            for step in range(21):
+                t = step / 20
+                parts = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t**2 * (1 - t), t**3)
+                along.append(
+                    tuple(sum(p * e[i] for p, e in zip(parts, (a, b, c, d), strict=True)) for i in (0, 1))
+                )
+        out.append([(x, y) for x, y in along[1:-1]])
+    return out
+
+
+def test_no_arrow_runs_through_a_box(drawing: Drawing) -> None:
+    root = ET.fromstring(drawing.svg)
+    for left, top, right, bottom in boxes(root):
+        for way in ways(root):
+            assert not any(left + 2 < x < right - 2 and top + 2 < y < bottom - 2 for x, y in way)
+
+
+def test_no_arrow_runs_through_the_words_beside_another(drawing: Drawing) -> None:
+    root = ET.fromstring(drawing.svg)
+    for text in root.iter(f"{SVG}text"):
+        if text.get("text-anchor"):
+            continue
+        x, y, size = (float(text.attrib[key]) for key in ("x", "y", "font-size"))
+        wide = width_of(text.text or "", size) * 0.8  # common faces are so much narrower
+        for way in ways(root):
+            assert not any(x < a < x + wide and y - size * 0.7 < b < y for a, b in way), text.text
 
 
 def test_lettering_stays_in_its_box_and_on_the_page_in_a_wide_font(drawing: Drawing) -> None:

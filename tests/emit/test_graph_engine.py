@@ -11,7 +11,7 @@ import pytest
 from countwheel.emit import layout_engine
 from countwheel.emit.draw_train import train_graph
 from countwheel.emit.drawings import draw_all
-from countwheel.emit.graph import dot_text, size_graph
+from countwheel.emit.graph_places import dot_text, size_graph
 from countwheel.emit.layout_engine import NoLayoutEngine, find_engine, lay_out, run
 
 SMALL = 'digraph { a [shape=box width=1 height=0.5 fixedsize=true label=""]; a -> b [id=e0] }'

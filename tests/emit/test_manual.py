@@ -105,8 +105,8 @@ def test_a_clock_without_dials_hears_nothing_of_hands() -> None:
 # -- cautions ------------------------------------------------------------------
 def test_cautions_are_those_of_this_clock() -> None:
     assert hazards(HARBOUR) == {"falling", "winding", "train", "bells", "pendulum", "height", "tower"}
-    assert hazards(TIMEPIECE) == {"falling", "winding", "train", "mercury", "height", "tower"}
-    assert hazards(TOWER) == {"falling", "winding", "electricity", "train", "bells", "tower"}
+    assert hazards(TIMEPIECE) == {"falling", "winding", "train", "pendulum", "mercury", "height", "tower"}
+    assert hazards(TOWER) == {"falling", "winding", "electricity", "train", "bells", "pendulum", "tower"}
     assert hazards(EMPTY) == {"tower"}
 
 
@@ -197,9 +197,9 @@ def test_a_gravity_escapement_is_set_by_the_wheel_not_the_pendulum() -> None:
 
 def test_the_keepers_own_way_stands_in_its_chapter() -> None:
     assert "Ring the office first, and *again* when you are down." in words(HARBOUR, "winding")
-    assert "Not more than three at a time." in words(HARBOUR, "remarks")
+    assert "Not more than three at a time." in words(HARBOUR, "before")
     assert "Ring the office" not in words(HARBOUR, "remarks")
-    assert "Remark on going, barrel The click is worn." in words(HARBOUR, "winding")
+    assert "Remark on the barrel arbor of the going train The click is worn." in words(HARBOUR, "winding")
     assert "The click is worn." not in words(HARBOUR, "remarks")
     assert "The spare hammer is in the porch." in words(HARBOUR, "remarks")
     assert "opening of the new quay" in words(HARBOUR, "remarks")
@@ -265,8 +265,8 @@ def test_every_count_is_printed(text: str) -> None:
 
 def test_what_is_unknown_is_said_with_what_waits() -> None:
     text = words(HARBOUR, "unknown")
-    assert "going, third, wheel 60..84; the part is lost" in text
-    assert "clock, made about 1887 told, by the previous keeper" in text
+    assert "Going train, third arbor: wheel 60 to 84; the part is lost" in text
+    assert "Date of making about 1887 told, by the previous keeper" in text
 
 
 def test_only_words_that_are_used_are_explained() -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from countwheel.api import compile_file
 from countwheel.emit.manual import principal_patterns
-from countwheel.emit.shown import Span, bearing, date_text, path_words, show, show_figure, span_of
+from countwheel.emit.shown import Span, bearing, date_text, show, show_figure, span_of
 from countwheel.emit.words import all_words
 from countwheel.figures.record import Figure
 from manual_samples import HARBOUR, compiled
@@ -89,7 +89,6 @@ def test_a_value_is_shown_as_written_with_its_evidence() -> None:
     assert arc
     assert arc.text == "2.0°"
     assert show(clock.fact("pendulum", "no such fact")) is None
-    assert path_words("going.barrel.turns_of_line") == ("going", "barrel", "turns of line")
 
 
 def test_every_word_has_a_meaning_and_one_entry() -> None:
