@@ -105,8 +105,8 @@ def build_manual(clock: Clock, figures: Mapping[str, Figure], drawings: Sequence
     )
 
 
-def principal_figures(view: ClockView) -> tuple[ShownFigure, ...]:
-    """The figures that a keeper or a clockmaker asks for, known ones only, those of one part together.
+def principal_figures(view: ClockView) -> tuple[tuple[str, tuple[ShownFigure, ...]], ...]:
+    """The figures that a keeper or a clockmaker asks for, known ones only, by the part that they are of.
 
     Parts come in the order of their first figure in `figures.table`, the figures of a part in its order.
     """
@@ -115,8 +115,10 @@ def principal_figures(view: ClockView) -> tuple[ShownFigure, ...]:
         for id, figure in view.figures.items():
             if figure.known and id not in found and fnmatchcase(id, pattern) and not _needless(id, view):
                 found[id] = _told(figure, view)
-    owners = list(dict.fromkeys(figure.owner for figure in found.values()))
-    return tuple(sorted(found.values(), key=lambda figure: owners.index(figure.owner)))
+    parts: dict[str, list[ShownFigure]] = {}
+    for figure in found.values():
+        parts.setdefault(figure.owner, []).append(figure)
+    return tuple((view.names.owner(part), tuple(figures)) for part, figures in parts.items())
 
 
 def _needless(id: str, view: ClockView) -> bool:

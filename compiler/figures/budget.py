@@ -14,6 +14,7 @@ from countwheel.model.clock import Arbor, Train
 
 SOURCE = "mechanics: what the weight gives is what its parts take, and no more"
 LOSSES = f"{SOURCE}; efficiencies as stated or assumed"
+NOT_DIVIDED = "How much of it the pendulum needs is not known, so it is not divided further."
 OVERDRAWN = (
     "More is asked of this train than its weight gives by these facts, so one of them must be wrong: look at"
     " the weight, its fall, and what is lifted."
@@ -110,7 +111,11 @@ def _going(book: Book, drive: Drive) -> None:
     if hands is not None and book.known(f"{hands.arbor}.torque") and book.known(rate_id(hands.arbor)):
         text, where = _power_at(book, hands.arbor)
         budget.part(
-            "hands", "that the hands and the way to them take", f"s*{text}", {**where, "s": hands.share}
+            "hands",
+            "that the hands and the way to them take",
+            f"s*{text}",
+            {**where, "s": hands.share},
+            method="As stated, in still air; what wind and ice ask for is another matter.",
         )
         taken, minus = {"H": budget.use("hands")}, " - H"
     text, where = _power_at(book, last)
@@ -146,13 +151,14 @@ def _going(book: Book, drive: Drive) -> None:
         _escapement(book, budget, f"{remontoire.id}.power", "")
     elif found.gravity:
         if not book.known("pendulum.power_arriving"):
-            budget.part("escapement", "that reaches the escapement", text, where)
+            budget.part("escapement", "that reaches the escapement", text, where, method=NOT_DIVIDED)
             return
         budget.part(
             "escapement",
             "that raises the arms, whose fall drives the pendulum",
             "R",
             {"R": book.use("pendulum.power_arriving", "mW")},
+            method="The arms' weight times their lift, at every beat.",
         )
         rest = "The rest of what reaches the escapement"
         rest += "." if taken else ", with what the hands take, as that is not stated."
@@ -178,9 +184,8 @@ def _escapement(book: Book, budget: _Budget, arriving: str, also: str) -> None:
     """The last part, divided between the pendulum and the escapement where the pendulum's need is known."""
     reaching = {"Q": book.use(arriving, "mW")}
     if not book.known("pendulum.power_needed"):
-        budget.part(
-            "escapement", f"that is left for the escapement{also.replace(', and in', ' and')}", "Q", reaching
-        )
+        title = f"that is left for the escapement{also.replace(', and in', ' and')}"
+        budget.part("escapement", title, "Q", reaching, method=NOT_DIVIDED)
         return
     budget.part(
         "pendulum",

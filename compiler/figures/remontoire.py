@@ -79,6 +79,7 @@ def _counts(book: Book, found: Remontoire) -> None:
         unit="per day",
         symbol="n",
         source="definition",
+        method="The train itself counts out the time between two of them.",
     )
     for name, arbor in (("turns_per_rewind", found.before), ("driven_turns_per_rewind", found.driven)):
         if arbor is not None:
@@ -90,6 +91,7 @@ def _counts(book: Book, found: Remontoire) -> None:
                 unit="turns",
                 symbol="z",
                 source="from the counts of the train",
+                method="Its turns in an hour, for so many seconds.",
             )
     beats = f"{found.train.name}.train.beats_per_hour"
     if book.has(beats):
@@ -100,6 +102,7 @@ def _counts(book: Book, found: Remontoire) -> None:
             {"N": book.use(beats, "per h"), "T": period},
             symbol="k",
             source="from the counts of the train",
+            method="All driven by the small weight in one fall.",
         )
     if found.before is None:
         return
@@ -128,6 +131,7 @@ def _work(book: Book, found: Remontoire) -> None:
         unit="mJ",
         symbol="E",
         source=SOURCE,
+        method="Its weight times its fall.",
         cautions=(MOVES,),
     )
     book.derive(
@@ -138,6 +142,7 @@ def _work(book: Book, found: Remontoire) -> None:
         unit="J/day",
         symbol="A",
         source=SOURCE,
+        method="Over all its windings.",
     )
     book.derive(
         f"{found.id}.power",
@@ -191,4 +196,5 @@ def _work(book: Book, found: Remontoire) -> None:
             unit="%",
             symbol="u",
             source="geometry: a weight on a slanting arm acts with the cosine of the slant",
+            method="Against the middle of the fall, where the arm stands level.",
         )

@@ -7,7 +7,7 @@ from functools import cache
 
 from countwheel.forms import Either, Maybe, Part, pattern
 from countwheel.model.node import slug
-from countwheel.model.values import UNSTATED, AnyValue, Evidence
+from countwheel.model.values import UNSTATED, Absent, AnyValue, Evidence
 from countwheel.source import Span
 from countwheel.syntax.tree import Line
 from countwheel.vocabulary import Entry
@@ -34,10 +34,18 @@ class Builder:
     facts: list[Builder] = field(default_factory=list)
     others: list[Builder] = field(default_factory=list)
     named: dict[tuple[str, str], Builder] = field(default_factory=dict)  # its facts by word and label
+    some: dict[str, Builder] = field(default_factory=dict)  # the first of each word that is there
+    none: dict[str, Builder] = field(default_factory=dict)  # the first of each word that is said not to be
 
     def add(self, fact: Builder) -> None:
         self.facts.append(fact)
         self.named.setdefault((fact.entry.word, (fact.label or "").lower()), fact)
+        (self.none if fact.is_denied else self.some).setdefault(fact.entry.word, fact)
+
+    @property
+    def is_denied(self) -> bool:
+        """Whether its line says that there is none: `no minute hand`."""
+        return isinstance(self.values.get("value"), Absent)
 
     @property
     def last(self) -> Builder | None:

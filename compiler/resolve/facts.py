@@ -133,7 +133,7 @@ class Facts:
 
     def _twice(self, fact: Builder, home: Builder) -> None:
         entry = fact.entry
-        denied = self._denied(fact, home)
+        denied = (home.some if fact.is_denied else home.none).get(entry.word)
         if denied is not None:
             self.report.append(
                 say(
@@ -200,18 +200,6 @@ class Facts:
                         hints=(f"give the {fact.entry.word} another name",),
                     )
                 )
-
-    @staticmethod
-    def _denied(fact: Builder, home: Builder) -> Builder | None:
-        """The other fact where one says that there is none of it (`no dial`) and one that there is."""
-        absent = isinstance(fact.values.get("value"), Absent)
-        none = home.named.get((fact.entry.word, ""))
-        for other in home.facts if absent else ():
-            if other.entry is fact.entry and other is not none:
-                return other
-        if none is None or isinstance(none.values.get("value"), Absent) == absent:
-            return None
-        return none
 
     def _absent(self, line: Line, entry: Entry, home: Builder, used: int, written: str) -> None:
         words = self.source.span(line.items[0].start, line.items[used - 1].end)

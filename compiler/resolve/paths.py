@@ -90,7 +90,7 @@ def check_paths(clock: Clock, report: list[Diagnostic]) -> None:
                 report.append(
                     say(
                         "M406",
-                        said.span,
+                        said.values["dials"].span,
                         f"There is no dial called {name}.",
                         label="which dial?",
                         hints=(f"write {near[0]}",) if near else (),

@@ -76,7 +76,7 @@ def unknown(attempt: Attempt, at: int, dimension: str | None) -> Way:
         if sizes is None:
             report.append(
                 say(
-                    "M302" if forms else "M301",
+                    "M302" if any(_unit(form, dimension) is None for form in forms) else "M301",
                     span,
                     f"What is known of `{attempt.word}` needs a unit of {dimension}.",
                     label="no fitting unit",
@@ -126,9 +126,7 @@ def _sizes(item: Item, dimension: str) -> list[units.Unit] | None:
     unit: units.Unit | None = None
     for kind, text, _, _ in reversed(item.parts):
         if kind == "unit":
-            unit = units.lookup(text, dimension) or (
-                units.lookup(text, "length") if dimension == "thread" else None
-            )
+            unit = _unit(text, dimension)
             if unit is None:
                 return None
         elif kind == "number":
@@ -136,6 +134,10 @@ def _sizes(item: Item, dimension: str) -> list[units.Unit] | None:
                 return None
             found.insert(0, unit)
     return found
+
+
+def _unit(form: str, dimension: str) -> units.Unit | None:
+    return units.lookup(form, dimension) or (units.lookup(form, "length") if dimension == "thread" else None)
 
 
 def _in_si(figure: float, unit: units.Unit) -> float:
