@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import PurePosixPath
+from posixpath import normpath
 
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.registry import say
@@ -58,7 +59,11 @@ def _add(
     for line in tree.lines:
         if above and line.items and line.items[0].text == "countwheel":
             continue  # an included file may say its version too
-        if len(line.items) == 2 and line.items[0].text.lower() == "include" and line.items[1].kind == "text":
+        if (
+            len(line.items) == 2
+            and line.items[0].text.lower() == "include"
+            and line.items[1].kind in ("text", "block")
+        ):
             run.append(line)
             project.segments.append((source, run))
             run = []
@@ -82,14 +87,16 @@ def _include(
     span = source.span(item.start, item.end)
     asked = item.text.replace("\\", "/")
     # Relative to the file that includes, as a keeper would expect, and never absolute.
-    inner = str(PurePosixPath(name).parent / asked) if name else asked
-    inner = str(PurePosixPath(inner))
+    inner = normpath(PurePosixPath(name).parent / asked)
     shown = f"{base}{inner}"
     if PurePosixPath(asked).is_absolute():
         report.append(_fault("M004", span, item.text, "it does not begin in the description's own folder"))
+        line.broken = True
         return
     if inner in above or shown in project.sources or len(above) > DEEPEST:
         what = "it includes itself, round about" if inner in above else "it is included already"
+        if len(above) > DEEPEST:
+            what = "the files include one another too deeply"
         report.append(
             say(
                 "M003",
@@ -104,6 +111,7 @@ def _include(
         text = read(inner)
     except Trouble as trouble:
         report.append(_fault(trouble.code, span, item.text, trouble.why))
+        line.broken = True  # what stands in that file is not known, so that its parts are not missed
         return
     _add(project, Source(shown, text), inner, base, read, report, above)
 

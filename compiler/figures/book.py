@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import random
 from collections.abc import Iterable, Mapping
 from fractions import Fraction
 
@@ -78,6 +77,7 @@ class Book:
         """`working` False leaves out what only a reader of the sheets needs: substitution, budget, trials."""
         self.clock = clock
         self.working = working
+        self.first: frozenset[str] = frozenset()  # ids of the figures that the checks look at
         self._worked: dict[str, _Worked] = {}
 
     # -- reading -------------------------------------------------------
@@ -331,7 +331,9 @@ class Book:
 
     def _trials(self, term: Term, read: Formula, used: Mapping[str, Term]) -> tuple[float, float]:
         """Mean and standard deviation over trials in which every input is drawn from its own rectangle."""
-        dice = random.Random(1938)  # fixed, so that the same description gives the same bytes
+        from random import Random
+
+        dice = Random(1938)  # fixed, so that the same description gives the same bytes
         size = _radians(term.unit)
         plan = self._plan(read, used)
         results = []

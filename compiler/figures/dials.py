@@ -166,7 +166,7 @@ def _sense(book: Book, id: str, title: str, turning: Turning, hand: Node | None)
 
 def _start(book: Book, path: str) -> Turning:
     """The arbor that the way begins at: it runs from the front of the movement to its back."""
-    arbor = _arbor_path(book, path)
+    arbor = arbor_path(book, path)
     rate = (
         book.use(rate_id(arbor), "turns/h")
         if book.has(rate_id(arbor))
@@ -180,7 +180,7 @@ def _start(book: Book, path: str) -> Turning:
     return Turning(rate, along, "far", sense.inputs, (f"{arbor} turns {sense.value} seen from the front.",))
 
 
-def _arbor_path(book: Book, path: str) -> str:
+def arbor_path(book: Book, path: str) -> str:
     for train in book.clock.trains:
         for arbor in train.arbors:
             if path in (arbor.path, arbor.name) or any(gear.path == path for gear in arbor.gears):
@@ -226,8 +226,8 @@ def _after(book: Book, turning: Turning, step: LeadStep, way: LeadingOff, dial: 
     if step.kind == "joint":
         return turning  # it turns as often, if not as evenly
     driver = book.fact(node, node.path, f"teeth of the driving {node.word}", "", part="driver")
-    driven = _driven(book, node, way, dial)
-    name = f"{dial.path}.{_step_name(way, step)}_turns_per_hour"
+    driven = driven_teeth(book, node, way, dial)
+    name = f"{dial.path}.{step_name(way, step)}_turns_per_hour"
     figure = book.derive(
         name,
         f"turns an hour behind the {node.word}{_of(dial) and ' on the way to the ' + dial.name + ' dial'}",
@@ -250,13 +250,13 @@ def _after(book: Book, turning: Turning, step: LeadStep, way: LeadingOff, dial: 
     return _over_bevel(turning, node, rate)
 
 
-def _step_name(way: LeadingOff, step: LeadStep) -> str:
+def step_name(way: LeadingOff, step: LeadStep) -> str:
     same = [other for other in way.steps if other.node.word == step.node.word]
     word = step.node.word.replace(" ", "_")
     return word if len(same) == 1 else f"{word}_{next(n for n, s in enumerate(same, 1) if s is step)}"
 
 
-def _driven(book: Book, node: Node, way: LeadingOff, dial: Dial) -> Term:
+def driven_teeth(book: Book, node: Node, way: LeadingOff, dial: Dial) -> Term:
     several = node.counts(part="driven")
     if not several:
         return book.fact(node, node.path, f"teeth of the driven {node.word}", "", part="driven")

@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from countwheel.figures.book import Book, Term, waiting
-from countwheel.figures.dials import _arbor_path, _driven, _step_name
+from countwheel.figures.dials import arbor_path, driven_teeth, step_name
 from countwheel.figures.train import rate_id
 from countwheel.model.clock import Dial, LeadingOff, LeadStep
 
@@ -44,7 +44,7 @@ def start(book: Book, path: str | None, otherwise: str) -> Term:
     """Turns an hour of the arbor that a way begins at (`going.centre`, a wheel of it, or its bare name)."""
     if path is None:
         return waiting(otherwise, "the arbor that turns the hands", "turns/h")
-    arbor = _arbor_path(book, path)
+    arbor = arbor_path(book, path)
     if not book.has(rate_id(arbor)):
         return waiting(arbor, f"the turns of {path}", "turns/h")
     return book.use(rate_id(arbor), "turns/h")
@@ -58,9 +58,9 @@ def pieces(book: Book, way: LeadingOff, dial: Dial) -> tuple[Piece, ...]:
     for step in way.steps:
         driven = None
         if step.kind in TOOTHED:
-            figure = f"{dial.path}.{_step_name(way, step)}_turns_per_hour"
+            figure = f"{dial.path}.{step_name(way, step)}_turns_per_hour"
             rate = book.use(figure, "turns/h")
-            driven = _driven(book, step.node, way, dial)
+            driven = driven_teeth(book, step.node, way, dial)
         found.append(Piece(step, named[id(step.node)], rate, driven))
     return tuple(found)
 
@@ -74,7 +74,7 @@ def source_arbor(book: Book, dial: Dial) -> str | None:
     """Path of the arbor from which a dial's hands are taken, through a leading off or straight."""
     direct = dial.node.text("driven by") if dial.node.get("driven by") else None
     path = direct.lower() if direct else (dial.leading_off.from_path if dial.leading_off else None)
-    return _arbor_path(book, path) if path else None
+    return arbor_path(book, path) if path else None
 
 
 def even(rate: Term) -> bool:

@@ -35,7 +35,7 @@ def work_out(book: Book) -> None:
     if not name:
         book.state("setting.summer_time", title, None, [waiting(node.path, "the time zone")], source=SOURCE)
         return
-    from countwheel.figures import zones
+    from countwheel import zones
 
     given = Input(node.path, name, evidence_text(node.evidence))
     if zones.zone(name) is None:
@@ -88,7 +88,7 @@ def _way(by: int) -> str:
 
 def _dates(name: str, year: int | None) -> tuple[str, bool]:
     """The rule and the dates in words, and whether the clocks are changed at all."""
-    from countwheel.figures import zones
+    from countwheel import zones
 
     rule = zones.rules(name, zones.database_year())
     told = []

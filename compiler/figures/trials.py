@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
-import random
+from typing import TYPE_CHECKING
 
 from countwheel.figures.formula import Formula, Numeric
+
+if TYPE_CHECKING:
+    from random import Random
 
 
 class Plan:
@@ -24,7 +27,7 @@ class Plan:
         self.loose = loose
         self.below = below
 
-    def draw(self, drawn: dict[str, float], dice: random.Random) -> float:
+    def draw(self, drawn: dict[str, float], dice: Random) -> float:
         """One value. `drawn` holds what was drawn for each input in this trial, from -1 to 1."""
         env = dict(self.fixed)
         for name, value, parts in self.loose:

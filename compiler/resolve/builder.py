@@ -131,6 +131,8 @@ def called(builder: Builder) -> str:
     """A fact as a keeper would name it: `the barrel of going`, `arbor third of going`."""
     if builder.parent is None:
         return "the description itself"
+    if builder.entry.word == "countwheel":
+        return "the version line"
     name = f"{builder.entry.word} {builder.label}" if builder.label else f"the {builder.entry.word}"
     train: Builder | None = builder.parent
     while train is not None and train.entry.word != "train":

@@ -8,8 +8,10 @@ from countwheel.diagnostics.registry import say
 from countwheel.diagnostics.suggest import nearest
 from countwheel.forms import pattern
 from countwheel.model.node import Node
+from countwheel.model.values import Words
 from countwheel.resolve.matching import Attempt, ways
 from countwheel.syntax.tree import Item
+from countwheel.vocabulary import Entry
 
 if TYPE_CHECKING:
     from countwheel.resolve.builder import Builder
@@ -22,8 +24,9 @@ def entry(facts: Facts, builder: Builder) -> Node:
     assert line is not None
     items = [item for item in line.items if item.kind not in ("date", "time")]
     found: list[Node] = []
-    if not items and not line.broken and "events" in builder.values:
-        span = builder.values["events"].span
+    events = builder.values.get("events")
+    if not items and not line.broken and isinstance(events, Words):
+        span = events.span
         facts.report.append(
             say(
                 "M703",
@@ -78,26 +81,23 @@ def _event(facts: Facts, builder: Builder, items: list[Item], at: int, end: int)
         return None
     attempt = Attempt(source, items[at + 1 :], event.word, end)
     # The shortest reading that ends at a comma, at the next event or at the end of the line, so that
-    # `oiled pivots wound` is two events.
-    for after, reading in sorted(ways(attempt, pattern(event.takes), 0), key=lambda way: way[0]):
+    # `oiled pivots wound` is two events; else the longest, and what stands behind it is told of.
+    found = sorted(ways(attempt, pattern(event.takes), 0), key=lambda way: way[0])
+    ends = [way for way in found if _ends(items, at + 1 + way[0], known)]
+    if found:
+        after, reading = ends[0] if ends else found[-1]
         stop = at + 1 + after
-        if (
-            stop == len(items)
-            or items[stop].kind == "comma"
-            or (items[stop].kind == "word" and items[stop].text.lower() in known)
-        ):
-            facts.report.extend(reading.report)
-            last = items[stop - 1]
-            node = Node(
-                word=event.word,
-                written=first.text,
-                path=f"{builder.path}.{event.word}",
-                span=source.span(first.start, last.end),
-                word_span=span,
-                values=reading.values,
-                evidence=builder.evidence,
-            )
-            return node, stop
+        facts.report.extend(reading.report)
+        node = Node(
+            word=event.word,
+            written=first.text,
+            path=f"{builder.path}.{event.word}",
+            span=source.span(first.start, items[stop - 1].end),
+            word_span=span,
+            values=reading.values,
+            evidence=builder.evidence,
+        )
+        return node, stop
     if attempt.worst is not None:
         told = attempt.worst[2]()
         facts.report.append(
@@ -121,3 +121,10 @@ def _event(facts: Facts, builder: Builder, items: list[Item], at: int, end: int)
             )
         )
     return None
+
+
+def _ends(items: list[Item], at: int, known: dict[str, Entry]) -> bool:
+    """Whether an event may end before item `at`."""
+    if at >= len(items) or items[at].kind == "comma":
+        return True
+    return items[at].kind == "word" and items[at].text.lower() in known

@@ -6,6 +6,7 @@ and what was stated is not then missed.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import replace
 
 from countwheel import vocabulary
@@ -29,6 +30,11 @@ from countwheel.resolve.valuing import Valuer
 from countwheel.source import Source, Span
 from countwheel.syntax.tree import Line
 from countwheel.vocabulary import Entry
+
+
+def _is_include(line: Line) -> bool:
+    """Whether a line that begins with `include` is one that can be followed."""
+    return not line.broken and len(line.items) == 2 and line.items[1].kind in ("text", "block")
 
 
 class Facts:
@@ -55,6 +61,7 @@ class Facts:
         if found is None:
             return
         entry, home, used, written = found
+        spelt = line.items[0].text.lower() if line.items else ""
         if written.lower().startswith("no ") and not line.broken:
             self._absent(line, entry, home, used, written)
             return
@@ -71,6 +78,8 @@ class Facts:
         builder = Builder(entry, "", line, written or entry.word, self._whole(line), word_span, parent=home)
         evidence = builder.evidence = self.valuer.evidence(line)
         alternatives = {child for child in line.children if self._is_alternative(child, entry)}
+        if entry.word == "include" and (owner is not home or spelt != "include" or not _is_include(line)):
+            self.finder.damaged.add("*")  # not read as it stands, so that a whole file is not known
         if line.broken:
             builder.values = {part: self.valuer.stand_in(line) for part in needed_parts(entry)}
         else:
@@ -127,9 +136,22 @@ class Facts:
         value = builder.values.get("name")
         if not builder.entry.label or not isinstance(value, Words):
             return [None]
-        if any(part.kind == "names" for part in parts_of(builder.entry)):
-            return [name.strip() for name in value.text.split(",")]
-        return [value.text]
+        if not any(part.kind == "names" for part in parts_of(builder.entry)):
+            return [value.text]
+        names = [name.strip() for name in value.text.split(",")]
+        unique: list[str | None] = list(dict.fromkeys(names))
+        if len(unique) < len(names):
+            twice = next(name for name, times in Counter(names).items() if times > 1)
+            self.report.append(
+                say(
+                    "M401",
+                    value.span,
+                    f"`{twice}` is named twice in this line.",
+                    label="the same name again",
+                    hints=(f"name each {builder.entry.word} once",),
+                )
+            )
+        return unique
 
     def _twice(self, fact: Builder, home: Builder) -> None:
         entry = fact.entry

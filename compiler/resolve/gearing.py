@@ -86,7 +86,9 @@ class _Gearing:
                 found.append(self._next_to(self.arbors[index - 1], arbor))
             else:
                 self._first(arbor)
-        meshes = tuple(mesh for mesh in found if mesh is not None)
+        # The same pair may be told from both of its sides.
+        unique = {(mesh.driver.path, mesh.driven.path): mesh for mesh in found if mesh is not None}
+        meshes = tuple(unique.values())
         self._ring(meshes)
         return meshes
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from countwheel.diagnostics.record import Diagnostic
-from countwheel.forms import Either, Element, Literal, Maybe
+from countwheel.forms import Either, Element, Literal, Maybe, Part
 from countwheel.model.values import AnyValue
 from countwheel.source import Source
 from countwheel.syntax.tree import Item
@@ -55,17 +55,33 @@ def ways(attempt: Attempt, elements: tuple[Element, ...], at: int) -> Iterator[t
         yield at, Reading({})
         return
     first, rest = elements[0], elements[1:]
+    follows = _word_ahead(attempt, first, rest, at)
     for after, reading in _one(attempt, first, at):
+        if follows and not _is_word(attempt, after, follows):
+            continue
         for end, more in ways(attempt, rest, after):
             yield end, Reading(reading.values | more.values, reading.report + more.report)
+
+
+def _word_ahead(attempt: Attempt, first: Element, rest: tuple[Element, ...], at: int) -> str:
+    """The fixed word behind a run of free words, where it stands farther along: the run ends there."""
+    free = isinstance(first, Part) and first.kind == "words"
+    if not free or not rest or not isinstance(rest[0], Literal):
+        return ""
+    word = rest[0].word.lower()
+    return word if any(_is_word(attempt, index, word) for index in range(at + 1, len(attempt.items))) else ""
+
+
+def _is_word(attempt: Attempt, at: int, word: str) -> bool:
+    items = attempt.items
+    return at < len(items) and items[at].kind == "word" and items[at].text.lower() == word
 
 
 def _one(attempt: Attempt, element: Element, at: int) -> Iterator[tuple[int, Reading]]:
     from countwheel.resolve.readers import read
 
     if isinstance(element, Literal):
-        items = attempt.items
-        if at < len(items) and items[at].kind == "word" and items[at].text.lower() == element.word.lower():
+        if _is_word(attempt, at, element.word.lower()):
             yield at + 1, Reading({})
         else:
             attempt.fault(at, 0, lambda: _expected(attempt, at, f"`{element.word}`"))

@@ -97,11 +97,9 @@ def _zone(clock: Clock, report: list[Diagnostic]) -> None:
     name = node.text() if node else None
     if node is None or not name:
         return
-    from zoneinfo import ZoneInfo
+    from countwheel.zones import zone
 
-    try:
-        ZoneInfo(name)
-    except (ValueError, OSError, KeyError):
+    if zone(name) is None:
         report.append(
             say(
                 "M206",

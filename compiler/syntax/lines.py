@@ -1,25 +1,25 @@
 """One logical line, read by lark with `grammar/line.lark`, into items and clauses of evidence.
 
-Our own tokens are fed to lark's LALR parser: one regular expression reads
-them all, since lark compiles one for each state of its contextual lexer, which
-took a fifth of a cold `check`. What is context is little: a unit stands only
+Our own tokens go to lark's LALR parser (by their kinds: see shapes.py): one regular
+expression reads them all, since lark compiles one for each state of its contextual
+lexer, which took a fifth of a cold `check`. What is context is little: a unit stands only
 behind a number, `on`, `by` and `from` are evidence only behind how a value is known.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from functools import cache
-from typing import Any
+from itertools import islice
 
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.source import Source
-from countwheel.syntax.nearly import nearly, out_of_order
-from countwheel.syntax.parser import line_parser
+from countwheel.syntax.nearly import nearly, out_of_order, too_long
+from countwheel.syntax.shapes import Stuck, Token, shape_of
 from countwheel.syntax.tree import Clause, Item, Line, Tree
 from countwheel.units import unit_pattern
 
+MOST_PIECES = 400  # words, numbers and signs in a line; a quoted text is one of them
 # Figures are bounded (18 before and behind the point) so that no number can be a burden to work with.
 _WHOLE = r"\d{1,18}"
 _PLAIN = rf"{_WHOLE}(?:\.{_WHOLE})?(?:[eE][-+−]?\d{{1,2}})?"
@@ -78,30 +78,29 @@ def _scanners() -> tuple[re.Pattern[str], re.Pattern[str]]:
     )
 
 
-def _token_stream(text: str) -> Iterator[Any]:
-    """The tokens of a line, as lark's, with `start_pos` and `end_pos` in the line."""
-    from lark import Token
-
+def tokens_of(text: str) -> list[Token]:
+    """The tokens of a line; of one that has far too many, only so many that this can be told."""
     every, unit = _scanners()
+    found: list[Token] = []
     at, end = 0, len(text)
     before = ""
     known = hinting = False
     while True:
         at = _SPACE.match(text, at).end()  # type: ignore[union-attr]
-        if at >= end:
-            return
-        found = unit.match(text, at) if before == "NUMBER" else None
-        if found is not None:
+        if at >= end or len(found) > MOST_PIECES:
+            return found
+        match = unit.match(text, at) if before == "NUMBER" else None
+        if match is not None:
             kind = "UNIT"
         else:
-            found = every.match(text, at)
-            if found is None:  # a control character: the layout has told of it
+            match = every.match(text, at)
+            if match is None:  # a control character: the layout has told of it
                 at += 1
                 continue
-            kind = found.lastgroup or "JUNK"
+            kind = match.lastgroup or "JUNK"
             if kind == "HYPHENED":
                 kind = "ALMOSTNUMBER"
-        word = found[0]
+        word = match[0]
         if kind == "WORD":
             kind = _KEYWORDS.get(word, kind)
             if kind == "WORD" and known:
@@ -111,17 +110,9 @@ def _token_stream(text: str) -> Iterator[Any]:
         if kind == "HOW":
             known = True
         hinting = kind == "UNKNOWN" or (hinting and kind in ("NUMBER", "UNIT", "OR", "RANGE", "ABOUT"))
-        yield Token(kind, word, start_pos=at, end_pos=found.end())
+        found.append(Token(kind, word, at, match.end()))
         before = kind
-        at = found.end()
-
-
-def _parse(text: str) -> Any:
-    """lark's tree for one line. Raises lark's UnexpectedInput where its pieces do not follow one another."""
-    feeding = line_parser().parse_interactive()
-    for token in _token_stream(text):
-        feeding.feed_token(token)
-    return feeding.feed_eof()
+        at = match.end()
 
 
 def read_lines(tree: Tree, source: Source) -> list[Diagnostic]:
@@ -134,29 +125,33 @@ def read_lines(tree: Tree, source: Source) -> list[Diagnostic]:
 
 
 def _read_line(line: Line, source: Source, report: list[Diagnostic]) -> None:
-    from lark import UnexpectedInput
-
-    try:
-        parsed = _parse(line.content)
-    except UnexpectedInput as fault:
+    tokens = tokens_of(line.content)
+    if len(tokens) > MOST_PIECES:
         line.broken = True
-        report.append(out_of_order(fault, line, source))
+        report.append(too_long(tokens[MOST_PIECES], line, source))
         _salvage(line)
         return
-    for branch in parsed.children:
-        if branch.data == "evidence":
-            line.clauses.extend(_clauses(branch, line.start))
-        elif branch.data == "fault":
+    shape = shape_of(tokens)
+    if isinstance(shape, Stuck):
+        line.broken = True
+        stuck = tokens[shape.at] if shape.at < len(tokens) else None
+        report.append(out_of_order(stuck, line, source))
+        _salvage(line)
+        return
+    for kind, first, last in shape:
+        if kind == "evidence":
+            line.clauses.extend(_clauses(tokens[first : last + 1], line.start))
+        elif kind == "fault":
             line.broken = True
-            report.append(nearly(branch.children[0], line, source))
+            report.append(nearly(tokens[first], line, source))
         else:
-            line.items.append(_item(branch, line))
+            line.items.append(_item(kind, tokens[first : last + 1], line))
 
 
 def _salvage(line: Line) -> None:
     """The leading words of a line that could not be read, so that what it was about is still known."""
     at = 0
-    for found in re.finditer(r"[^\W\d_][^\s,\"±?]*", line.content):
+    for found in islice(re.finditer(r"[^\W\d_][^\s,\"±?]*", line.content), 20):
         if line.content[at : found.start()].strip():
             break
         start = line.start + found.start()
@@ -164,52 +159,37 @@ def _salvage(line: Line) -> None:
         at = found.end()
 
 
-def _item(branch: Any, line: Line) -> Item:
-    tokens = list(_tokens(branch))
-    first, last = tokens[0], tokens[-1]
-    start, end = line.start + first.start_pos, line.start + last.end_pos
-    text = line.content[first.start_pos : last.end_pos]
-    kind = branch.data
+def _item(kind: str, tokens: list[Token], line: Line) -> Item:
+    base = line.start
+    start, end = base + tokens[0].start, base + tokens[-1].end
+    text = tokens[0].text
+    if kind == "word" or kind == "comma":
+        return Item(kind, text, start, end)
     if kind == "text":
-        text = text[1:-1]
-    elif kind == "block" and len(text) > 3:  # opened and closed in one line
-        text = text[3:-3].strip()
-    elif kind == "block":
-        text, end = line.block or "", line.block_end
-    elif kind == "dots":
-        kind = "dot"
-    parts: tuple[tuple[str, str, int, int], ...] = ()
-    if kind not in ("word", "text", "block", "comma", "dot"):
-        parts = tuple(
-            (token.type.lower(), str(token), line.start + token.start_pos, line.start + token.end_pos)
-            for token in tokens
-        )
-    return Item(str(kind), text, start, end, parts)
-
-
-def _tokens(branch: Any) -> Any:
-    for child in branch.children:
-        if hasattr(child, "data"):
-            yield from _tokens(child)
-        else:
-            yield child
+        return Item(kind, text[1:-1], start, end)
+    if kind == "block":
+        if len(text) > 3:  # opened and closed in one line
+            return Item(kind, text[3:-3].strip(), start, end)
+        return Item(kind, line.block or "", start, line.block_end)
+    if kind == "dots":
+        return Item("dot", text, start, end)
+    parts = tuple((token.type.lower(), token.text, base + token.start, base + token.end) for token in tokens)
+    return Item(kind, line.content[tokens[0].start : tokens[-1].end], start, end, parts)
 
 
 _CLAUSES = {"HOW": "known", "LOST": "lost", "PERHAPS": "perhaps", "DOUBTED": "doubted"}
 
 
-def _clauses(branch: Any, base: int) -> list[Clause]:
+def _clauses(tokens: list[Token], base: int) -> list[Clause]:
     found: list[Clause] = []
-    tokens = list(_tokens(branch))
     for index, token in enumerate(tokens):
-        start, end = base + token.start_pos, base + token.end_pos
-        if token.type in ("ON", "BY", "FROM"):
-            value = tokens[index + 1]
-            found.append(Clause(token.type.lower(), str(value).strip('"'), start, base + value.end_pos))
+        start, end = base + token.start, base + token.end
+        behind = tokens[index + 1] if index + 1 < len(tokens) else None
+        if token.type in ("ON", "BY", "FROM") and behind is not None:
+            found.append(Clause(token.type.lower(), behind.text.strip('"'), start, base + behind.end))
         elif token.type in _CLAUSES:
-            text = str(token)
+            text = token.text
             if token.type == "DOUBTED":
-                quoted = tokens[index + 1] if index + 1 < len(tokens) else None
-                text = str(quoted)[1:-1] if quoted is not None and quoted.type == "STRING" else ""
+                text = behind.text[1:-1] if behind is not None and behind.type == "STRING" else ""
             found.append(Clause(_CLAUSES[token.type], text, start, end))
     return found

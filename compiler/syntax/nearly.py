@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 import re
-from typing import Any
 
 from countwheel.diagnostics.record import Diagnostic, Edit
 from countwheel.diagnostics.registry import say
 from countwheel.source import Source, Span
+from countwheel.syntax.shapes import Token
 from countwheel.syntax.tree import Line
 
 # Kinds of token that are never right; there is one for each thing that is nearly right.
 NEARLY = frozenset(("OPENSTRING", "DECIMALCOMMA", "ALMOSTDATE", "ALMOSTNUMBER", "JUNK"))
 
 
-def nearly(token: Any, line: Line, source: Source) -> Diagnostic:
+def nearly(token: Token, line: Line, source: Source) -> Diagnostic:
     """The message for something that is nearly right."""
-    span = source.span(line.start + token.start_pos, line.start + token.end_pos)
-    text = str(token)
+    span = source.span(line.start + token.start, line.start + token.end)
+    text = token.text
     if token.type == "OPENSTRING":
         return say(
             "M103",
@@ -52,6 +52,17 @@ def nearly(token: Any, line: Line, source: Source) -> Diagnostic:
         hints=(
             "a line is a word of the language, its value, and how it is known; put other text in quotes or behind #",
         ),
+    )
+
+
+def too_long(token: Token, line: Line, source: Source) -> Diagnostic:
+    """The message for a line of far too many pieces, at the first that is too many."""
+    return say(
+        "M109",
+        source.span(line.start + token.start, line.start + token.end),
+        "This line is far too long for a fact, and is not read beyond this place.",
+        label="too much",
+        hints=("put text in quotes, and each fact on a line of its own",),
     )
 
 
@@ -119,14 +130,13 @@ def _almost_date(text: str, span: Span) -> Diagnostic:
     )
 
 
-def out_of_order(fault: Any, line: Line, source: Source) -> Diagnostic:
-    """The message for pieces that do not follow one another as they should."""
-    token = getattr(fault, "token", None)
+def out_of_order(token: Token | None, line: Line, source: Source) -> Diagnostic:
+    """The message for pieces that do not follow one another; `token` is the one that cannot, None at the end."""
     if token is not None and token.type in NEARLY:
         return nearly(token, line, source)
-    if token is not None and token.type != "$END":
-        start, end = line.start + token.start_pos, line.start + token.end_pos
-        text = str(token)
+    if token is not None:
+        start, end = line.start + token.start, line.start + token.end
+        text = token.text
     else:
         start, end, text = line.end, line.end, ""
     span = source.span(start, end)

@@ -3,7 +3,7 @@
 Making it takes lark longer than all else that `check` does with a small
 description, so the finished table is kept in `grammar/line_table.json`; it is
 used only where grammar and lark are the ones it was made with. A test makes it anew
-and compares; `python -m countwheel.syntax.parser` writes it.
+and compares; `python -m countwheel.syntax.parser FILE...` writes it.
 """
 
 from __future__ import annotations
@@ -94,7 +94,24 @@ def _numbered(data: Any) -> Any:
     return [_numbered(value) for value in data] if isinstance(data, list) else data
 
 
-if __name__ == "__main__":
+def write_tables(descriptions: list[str]) -> None:
+    """Writes the table and the shapes of the lines of some descriptions, after a change of the grammar."""
     from pathlib import Path
 
-    (Path(grammar.__file__).parent / TABLE).write_text(make_table(), encoding="utf-8")
+    from countwheel.source import Source
+    from countwheel.syntax import shapes
+    from countwheel.syntax.layout import lay_out
+    from countwheel.syntax.lines import tokens_of
+
+    folder = Path(grammar.__file__).parent
+    (folder / TABLE).write_text(make_table(), encoding="utf-8")
+    sources = [Source(name, Path(name).read_text(encoding="utf-8")) for name in descriptions]
+    lines = [line for source in sources for line in lay_out(source)[0].walk()]
+    runs = [[token.type for token in tokens_of(line.content)] for line in lines]
+    (folder / shapes.TABLE).write_text(shapes.make_table(runs), encoding="utf-8")
+
+
+if __name__ == "__main__":
+    import sys
+
+    write_tables(sys.argv[1:])

@@ -8,7 +8,7 @@ from importlib.resources import files
 from zoneinfo import ZoneInfo
 
 import pytest
-from countwheel.figures import zones
+from countwheel import zones
 from figure_texts import compiled, figure, going
 
 ID = "setting.summer_time"
