@@ -117,7 +117,7 @@ def blows_a_day(book: Book, train: Train) -> list[Term] | None:
         figures = [
             book.derive(
                 f"{hammer.path}.blows_per_day",
-                f"blows a day of one of {share} hammers that take turns",
+                f"blows of {hammer.path} in a day, as {share} hammers take turns",
                 "N/k",
                 {"N": total, "k": constant(share, "", "hammers of the train")},
                 unit="per day",
@@ -143,7 +143,7 @@ def blows_a_day(book: Book, train: Train) -> list[Term] | None:
         else:
             return None
         figure = book.derive(
-            f"{hammer.path}.blows_per_day", "blows of this hammer in a day", text, terms, unit="per day"
+            f"{hammer.path}.blows_per_day", f"blows of {hammer.path} in a day", text, terms, unit="per day"
         )
         found.append(book.use(figure))
     return found

@@ -375,11 +375,12 @@ def _hammer(book: Book, train: Train, hammer: Node) -> None:
     path = hammer.path
     mass = book.fact(hammer.get("mass"), f"{path}.mass", "mass of the hammer", "kg")
     lift = book.fact(hammer.get("lift"), f"{path}.lift", "rise of the hammer's centre of gravity", "m")
+    which = path if len(train.facts("hammer")) > 1 else "the hammer"
     from countwheel.figures.gravity import at_place
 
     book.derive(
         f"{path}.energy_per_blow",
-        "work to lift the hammer for one blow",
+        f"work to lift {which} for one blow",
         "m*g*h",
         {"m": mass, "g": at_place(book), "h": lift},
         unit="J/blow",
@@ -401,7 +402,7 @@ def _hammer(book: Book, train: Train, hammer: Node) -> None:
     if bell is not None:
         book.derive(
             f"{path}.mass_ratio",
-            "mass of the bell for one of the hammer",
+            f"mass of the bell for one of {which}",
             "M/m",
             {"M": book.fact(bell.get("mass"), f"{bell.path}.mass", "mass of the bell", "kg"), "m": mass},
             source="E. Beckett, Clocks, Watches and Bells, 1903, pages 215 and 246: about 50 for an hour bell",
