@@ -46,11 +46,16 @@ def manual_files(document: Document, paper: Paper, issued: int | None) -> dict[s
 def everything(result: Result, paper: Paper = "a4", issued: int | None = None) -> dict[str, bytes]:
     """All outputs of one description, by name below its folder, with a manifest of their SHA-256 sums."""
     from countwheel.emit import figure_json, figure_text, model_json
+    from countwheel.emit.pdf import print_pdf
+    from countwheel.emit.sheets import build_sheets
 
     assert result.clock is not None
     made = drawings(result)
     files = {f"drawings/{name}": content for name, content in drawing_files(made).items()}
     files |= manual_files(manual(result, made), paper, issued)
+    files["calculations.pdf"] = print_pdf(
+        build_sheets(result.clock, result.figures), paper=paper, timestamp=issued
+    )
     figures = list(result.figures.values())
     files["figures.txt"] = figure_text.working(figures).encode()
     files["figures.json"] = figure_json.dump(

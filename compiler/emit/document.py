@@ -215,7 +215,8 @@ class Document:
     """A whole paper. `title` is the clock, `subtitle` the kind of paper.
 
     `front` is printed under the title, before the contents. `running` stands
-    at the head of every page after the first.
+    at the head of every page after the first. `dense` is for sheets that are
+    looked things up in, set smaller than what is read through.
     """
 
     title: str
@@ -226,6 +227,7 @@ class Document:
     chapters: tuple[Chapter, ...]
     labels: Labels = Labels()
     language: str = "en-GB"
+    dense: bool = False
 
     def chapter(self, id: str) -> Chapter | None:
         return next((chapter for chapter in self.chapters if chapter.id == id), None)

@@ -24,6 +24,15 @@ def value_text(figure: Figure) -> str:
     return text
 
 
+def most_doubt(figure: Figure) -> str:
+    """The inputs that make most of the uncertainty, with the share of each; '' where there is one or none."""
+    if len(figure.budget) < 2:
+        return ""
+    return ", ".join(
+        f"{path} {share:.0%}" for path, share in list(figure.budget.items())[:4] if share >= 0.005
+    )
+
+
 def plain(figures: Iterable[Figure]) -> str:
     """A line a figure: id, value, uncertainty."""
     listed = list(figures)
@@ -58,9 +67,8 @@ def _sheet(figure: Figure, width: int) -> list[str]:
     for one in figure.inputs:
         tolerance = f" {one.tolerance}" if one.tolerance and one.tolerance not in one.written else ""
         say("from", f"{one.path}: {one.written}{tolerance}, {one.evidence}")
-    if figure.budget and len(figure.budget) > 1:
-        shares = [f"{path} {share:.0%}" for path, share in list(figure.budget.items())[:4] if share >= 0.005]
-        say("most doubt", ", ".join(shares))
+    if doubt := most_doubt(figure):
+        say("most doubt", doubt)
     if figure.how_propagated and figure.uncertainty:
         say("uncertainty", f"standard, k = 1; {figure.how_propagated}")
     if figure.method:

@@ -83,16 +83,16 @@ def build_manual(clock: Clock, figures: Mapping[str, Figure], drawings: Sequence
 
     def blocks(id: str, **more: Any) -> tuple[Block, ...]:
         template = f"{id}.xml.j2"
-        xml = _environment().get_template(template).render(given | more)
+        xml = environment().get_template(template).render(given | more)
         return read_blocks(printable_text(xml), pictures, template)
 
-    titles = _wording("TITLES")
+    titles = wording("TITLES")
     made = {id: Chapter(id, numbers[id], titles[id], blocks(id)) for id in ids if id != "words"}
     explained = [id for id in made if id not in ("remarks", "drawings")]
     words = words_used(made[id] for id in explained)
     made |= {id: link_words(made[id], words) for id in explained}
     made["words"] = Chapter("words", numbers["words"], titles["words"], blocks("words", words=words))
-    subtitle = _wording("SUBTITLE")
+    subtitle = wording("SUBTITLE")
     owner = view.facts.get("owner")
     return Document(
         title=printable_text(view.name),
@@ -101,7 +101,7 @@ def build_manual(clock: Clock, figures: Mapping[str, Figure], drawings: Sequence
         running=printable_text(view.name),
         front=blocks("front"),
         chapters=tuple(made[id] for id in ids),
-        labels=Labels(**_wording("LABELS")),
+        labels=Labels(**wording("LABELS")),
     )
 
 
@@ -214,7 +214,7 @@ def _in_united_kingdom(view: ClockView) -> bool:
 
 # -- templates -----------------------------------------------------------------
 @cache
-def _environment() -> Environment:
+def environment() -> Environment:
     """Templates with every value escaped; a name that is not there, or a missing value, is a fault."""
     from jinja2 import Environment, PackageLoader, StrictUndefined
 
@@ -246,5 +246,5 @@ def _first_capital(text: Any) -> Any:
     return text[:1].upper() + text[1:]
 
 
-def _wording(name: str) -> Any:
-    return getattr(_environment().get_template("_words.xml.j2").module, name)
+def wording(name: str) -> Any:
+    return getattr(environment().get_template("_words.xml.j2").module, name)

@@ -1,0 +1,59 @@
+"""The calculation sheets: every figure of a clock with its working, as a content tree for paper.
+
+The wording is in `templates/manual/sheets.xml.j2`. Figures that wait come last, with what they wait for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from countwheel.emit.clean import printable_text
+from countwheel.emit.document import Block, Chapter, Document, Labels
+from countwheel.emit.figure_text import most_doubt, value_text
+from countwheel.emit.manual import environment, wording
+from countwheel.emit.markup import read_blocks
+from countwheel.emit.naming import Names
+from countwheel.figures.record import Figure
+from countwheel.model.clock import Clock
+
+
+def build_sheets(clock: Clock, figures: Mapping[str, Figure]) -> Document:
+    """One chapter for each train and part, one section a figure, in the order they rest on one another.
+
+    Raises `MarkupError` or a jinja2 error only for a fault of a template of ours.
+    """
+    names = Names(clock)
+    template = environment().get_template("sheets.xml.j2")
+
+    def blocks(part: str, **given: object) -> tuple[Block, ...]:
+        xml = template.render(part=part, names=names, value_text=value_text, most_doubt=most_doubt, **given)
+        return read_blocks(printable_text(xml), {}, template.name or "")
+
+    parts: dict[str, list[Figure]] = {}
+    for figure in figures.values():
+        if figure.value is not None:
+            parts.setdefault(figure.id.partition(".")[0], []).append(figure)
+    waiting = [figure for figure in figures.values() if figure.value is None]
+    made = [
+        (part, names.owner(part), blocks("figures", owner=part, figures=of)) for part, of in parts.items()
+    ]
+    words = wording("SHEETS")
+    if waiting:
+        made.append(("waiting", words["waiting"], blocks("waiting", figures=waiting)))
+    facts = {one.path: one for figure in figures.values() for one in figure.inputs}
+    if facts:
+        made.append(("facts", words["facts"], blocks("facts", facts=facts.values())))
+    name = printable_text(clock.name)
+    return Document(
+        title=name,
+        subtitle=words["subtitle"],
+        author=name,
+        running=f"{name} – {words['subtitle']}",
+        front=blocks("front"),
+        chapters=tuple(
+            Chapter(f"sheets-{id}", number, title[:1].upper() + title[1:], inside)
+            for number, (id, title, inside) in enumerate(made, 1)
+        ),
+        labels=Labels(**wording("LABELS")),
+        dense=True,
+    )
