@@ -11,7 +11,9 @@ from pathlib import Path
 
 from countwheel import api, files
 from countwheel.cli import CLEAN, FAULTS, WRONG_CALL
+from countwheel.diagnostics.record import Diagnostic
 from countwheel.files import Trouble
+from countwheel.source import Source
 
 WIDE = 100
 
@@ -53,14 +55,16 @@ def _standing(results: Iterable[api.Result]) -> int:
 
 
 def check(options: Namespace) -> int:
-    results = []
+    diagnostics: list[Diagnostic] = []
+    sources: dict[str, Source] = {}
+    told = []
     for name in options.files:
-        if name == "-":
-            results.append(_standard_input(options.name))
-        else:
-            results.append(api.compile_file(name, working=False))
-    diagnostics = [diagnostic for result in results for diagnostic in result.diagnostics]
-    sources = {file: source for result in results for file, source in result.sources.items()}
+        result = _standard_input(options.name) if name == "-" else api.compile_file(name, working=False)
+        # of each description no more is kept than is printed: there may be a thousand
+        diagnostics += result.diagnostics
+        if result.diagnostics:
+            sources |= result.sources
+        told.append(f"{result.file}: nothing amiss{_expected(result)}\n")
     if options.format == "json":
         from countwheel.diagnostics import render_json
 
@@ -79,9 +83,8 @@ def check(options: Namespace) -> int:
             render(diagnostics, sources, colour=colour, width=_width() if sys.stdout.isatty() else None)
         )
         if not diagnostics:
-            for result in results:
-                print(f"{result.file}: nothing amiss{_expected(result)}")
-    return _standing(results)
+            sys.stdout.writelines(told)
+    return FAULTS if any(diagnostic.severity == "error" for diagnostic in diagnostics) else CLEAN
 
 
 def _expected(result: api.Result) -> str:
@@ -129,7 +132,8 @@ def figures(options: Namespace) -> int:
 
 
 def _stem(result: api.Result) -> str:
-    return Path(result.file).name.removesuffix(files.ENDING) or "description"
+    stem = Path(result.file).name.removesuffix(files.ENDING)
+    return stem if stem.strip(".") else "description"
 
 
 def _written(target: Path, names: Iterable[str]) -> None:
@@ -189,6 +193,11 @@ def build(options: Namespace) -> int:
             continue
         target = Path(options.to) / stem
         made = outputs.everything(result, options.paper, files.issue_time())
+        kept = files.not_ours(target, made)
+        if kept:
+            return _fail(
+                f"{target} is left as it was: it holds {kept}, which was not built here; name another folder with --to"
+            )
         try:
             files.write_folder(target, made)
         except Trouble as trouble:
