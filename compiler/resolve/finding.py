@@ -156,6 +156,9 @@ class Finder:
                 )
             )
             return entry, owner, used, spelling
+        turned = self._name_first(line, owner, spelt)
+        if turned:
+            return turned
         if line.children or owner.entry.word in ("train", "arbor"):
             self.damage(owner)
         if elsewhere:
@@ -188,6 +191,30 @@ class Finder:
                     hints=("put a note in the keeper's own words behind `remark`",),
                 )
             )
+        return None
+
+    def _name_first(self, line: Line, owner: Builder, spelt: list[str]) -> Found | None:
+        """A name that stands before its word, as one says it: `centre arbor`, told and read as `arbor centre`."""
+        known = self.words.under(owner.entry.block)
+        for at in range(1, len(spelt)):
+            hit = longest(spelt[at:], known)
+            if not hit or not hit[0].label:
+                continue
+            name, word = " ".join(spelt[:at]), " ".join(spelt[at : at + hit[1]])
+            span = self.source.span(line.items[0].start, line.items[at + hit[1] - 1].end)
+            mend = f"{word} {name}"
+            self.report.append(
+                say(
+                    "M201",
+                    span,
+                    f"`{name}` is not a word of {called(owner)}; the name of a part stands behind its word.",
+                    label="the other way round",
+                    hints=(f"write {mend}",),
+                    edits=(Edit(span, mend, f"write {mend}"),),
+                )
+            )
+            line.items[: at + hit[1]] = line.items[at : at + hit[1]] + line.items[:at]
+            return hit[0], owner, hit[1], word
         return None
 
     def _goes_on(self, owner: Builder, homes: frozenset[str], home: Builder | None) -> bool:
