@@ -16,12 +16,25 @@ def value_text(figure: Figure) -> str:
         return "waits for " + ", ".join(figure.waits_for) if figure.waits_for else "cannot be worked out"
     text = figure.shown or str(figure.value)
     if figure.unit:
-        text += f" {figure.unit[:-1] if text == '1' and figure.unit in ('turns', 'days') else figure.unit}"
+        text += f" {_unit(figure)}"
     if figure.uncertainty:
         from countwheel.figures.rounding import uncertainty_text
 
         text += f"  ± {uncertainty_text(figure.uncertainty)}"
     return text
+
+
+def in_numbers(figure: Figure) -> str:
+    """The formula with its numbers, and the result as printed."""
+    return f"{figure.substitution} = {figure.shown} {_unit(figure)}".rstrip()
+
+
+def _unit(figure: Figure) -> str:
+    """The unit, of one where the figure is just one: '1 turn/h'."""
+    for many, one in (("turns", "turn"), ("days", "day")):
+        if figure.shown == "1" and (figure.unit == many or figure.unit.startswith(f"{many}/")):
+            return one + figure.unit[len(many) :]
+    return figure.unit
 
 
 def most_doubt(figure: Figure) -> str:
@@ -60,8 +73,7 @@ def _sheet(figure: Figure, width: int) -> list[str]:
     if figure.formula:
         say("formula", figure.formula)
     if figure.substitution and figure.value is not None:
-        unit = f" {figure.unit}" if figure.unit else ""
-        say("in numbers", f"{figure.substitution} = {figure.shown}{unit}")
+        say("in numbers", in_numbers(figure))
     for symbol, what in figure.symbols:
         say("", f"{symbol}  {what}")
     for one in figure.inputs:

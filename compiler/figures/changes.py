@@ -63,7 +63,11 @@ class Changes(NamedTuple):
 
     def inputs(self) -> tuple[Input, ...]:
         return tuple(
-            Input(node.path, node.values["changes"].written, evidence_text(node.evidence))
+            Input(
+                f"{node.path} {node.values['number'].written}",
+                node.values["changes"].written,
+                evidence_text(node.evidence),
+            )
             for node in self.lines
         )
 

@@ -25,6 +25,10 @@ OPPOSITE = {
     "south": "north",
     "east": "west",
     "west": "east",
+    "north-east": "south-west",
+    "south-west": "north-east",
+    "north-west": "south-east",
+    "south-east": "north-west",
     "near": "far",
     "far": "near",
     "left": "right",
@@ -33,6 +37,9 @@ OPPOSITE = {
     "back": "front",
 }
 _SIDE_AS_DIRECTION = {"above": "up", "below": "down"}
+_ROUND = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
+# Eighths of a turn, to the right, from the way that a person looks who stands before the movement.
+_FROM_THE_FRONT = {"far": 0, "back": 0, "right": 2, "front": 4, "left": 6}
 SOURCE = "geometry of the shafts; common practice, no source"
 
 
@@ -49,6 +56,11 @@ class Turning:
     inputs: tuple[Input, ...]
     story: tuple[str, ...]
     waits: tuple[str, ...] = ()
+
+
+def called(dial: Dial) -> str:
+    """The dial's name as the keeper wrote it (`north-west`), not as it stands in a path."""
+    return dial.node.label or dial.name
 
 
 def work_out(book: Book) -> None:
@@ -95,8 +107,8 @@ def _dial(book: Book, dial: Dial) -> None:
             book.derive(
                 f"{hour}.turns_per_hour",
                 f"turns an hour of the hour hand{_of(dial)}",
-                "n/i",
-                {"n": turning.rate, "i": book.use(ratio)},
+                "n_m/i",
+                {"n_m": turning.rate, "i": book.use(ratio)},
                 unit="turns/h",
                 symbol="n",
                 source=SOURCE,
@@ -129,7 +141,7 @@ def _dial(book: Book, dial: Dial) -> None:
 
 
 def _of(dial: Dial) -> str:
-    return f" of the {dial.name} dial" if dial.name else ""
+    return f" of the {called(dial)} dial" if dial.name else ""
 
 
 def _sense(book: Book, id: str, title: str, turning: Turning, hand: Node | None) -> None:
@@ -222,7 +234,7 @@ def _way(book: Book, dial: Dial) -> Turning | None:
 def _after(book: Book, turning: Turning, step: LeadStep, way: LeadingOff, dial: Dial) -> Turning:
     node = step.node
     if step.kind == "shaft":
-        return _along_shaft(turning, node)
+        return _along_shaft(book, turning, node)
     if step.kind == "joint":
         return turning  # it turns as often, if not as evenly
     driver = book.fact(node, node.path, f"teeth of the driving {node.word}", "", part="driver")
@@ -230,7 +242,7 @@ def _after(book: Book, turning: Turning, step: LeadStep, way: LeadingOff, dial: 
     name = f"{dial.path}.{step_name(way, step)}_turns_per_hour"
     figure = book.derive(
         name,
-        f"turns an hour behind the {node.word}{_of(dial) and ' on the way to the ' + dial.name + ' dial'}",
+        f"turns an hour behind the {node.word}{_of(dial) and ' on the way to the ' + called(dial) + ' dial'}",
         "n*z_1/z_2",
         {"n": turning.rate, "z_1": driver, "z_2": driven},
         unit="turns/h",
@@ -247,7 +259,7 @@ def _after(book: Book, turning: Turning, step: LeadStep, way: LeadingOff, dial: 
             (*turning.story, "A pair of plain wheels turns it the other way."),
             turning.waits,
         )
-    return _over_bevel(turning, node, rate)
+    return _over_bevel(book, turning, node, rate)
 
 
 def step_name(way: LeadingOff, step: LeadStep) -> str:
@@ -275,14 +287,15 @@ def driven_teeth(book: Book, node: Node, way: LeadingOff, dial: Dial) -> Term:
     )
 
 
-def _along_shaft(turning: Turning, node: Node) -> Turning:
+def _along_shaft(book: Book, turning: Turning, node: Node) -> Turning:
     runs = node.text("runs", part="axis") or ""
     seen = node.get("turns")
     along = turning.along
-    if turning.runs == "far" and runs == "front" and along is not None:
-        along = (
-            -along
-        )  # straight on from the arbor, but towards the front: looked at along it, it turns the other way
+    before, after = _compass(book, turning.runs), _compass(book, runs)
+    backwards = (before, after) == ("far", "front") or OPPOSITE.get(before) == after
+    if turning.runs == "far" and backwards and along is not None:
+        # straight on from the arbor, but towards the front: looked at along it, it turns the other way
+        along = -along
     turning = Turning(turning.rate, along, runs, turning.inputs, turning.story, turning.waits)
     if seen is not None and seen.text() and runs:
         side = _SIDE_AS_DIRECTION.get(seen.text(part="from") or "", seen.text(part="from") or "")
@@ -298,7 +311,7 @@ def _along_shaft(turning: Turning, node: Node) -> Turning:
     return turning
 
 
-def _over_bevel(turning: Turning, node: Node, rate: Term) -> Turning:
+def _over_bevel(book: Book, turning: Turning, node: Node, rate: Term) -> Turning:
     side = node.text(part="side")
     after = Turning(rate, None, "", turning.inputs, turning.story, turning.waits)
     if turning.along is None:
@@ -306,7 +319,8 @@ def _over_bevel(turning: Turning, node: Node, rate: Term) -> Turning:
     if side is None:
         after.waits = (*turning.waits, f"{node.path} (side)")
         return after
-    forward = _lies_forward(turning.runs, side)
+    told = side if side in ("near", "far") else _compass(book, side)
+    forward = _lies_forward(_compass(book, turning.runs), told)
     if forward is None:
         after.waits = (
             (*turning.waits, f"{node.path} (side)")
@@ -318,11 +332,21 @@ def _over_bevel(turning: Turning, node: Node, rate: Term) -> Turning:
     given = Input(f"{node.path} (side)", side, evidence_text(node.evidence))
     after.inputs = (*turning.inputs, given)
     same = "the same way" if forward else "the other way"
+    where = side if side in _SIDE_AS_DIRECTION else f"on the {side} side"
     after.story = (
         *turning.story,
-        f"The driven bevel lies on the {side} side, so it turns {same}, each looked at along the way it runs.",
+        f"The driven bevel lies {where}, so it turns {same}, each looked at along the way it runs.",
     )
     return after
+
+
+def _compass(book: Book, direction: str) -> str:
+    """A direction told from the movement's front as one of the compass, where it is known which way that looks."""
+    node = book.clock.fact("clock", "faces")
+    faces = node.text() if node else None
+    if faces in _ROUND and direction in _FROM_THE_FRONT:
+        return _ROUND[(_ROUND.index(faces) + _FROM_THE_FRONT[direction]) % 8]
+    return direction
 
 
 def _lies_forward(runs: str, side: str) -> bool | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from countwheel.figures import gravity, leading
 from countwheel.figures.book import At, Book, Term, constant
+from countwheel.figures.dials import called
 from countwheel.model.clock import Dial
 
 ROOT_3 = 3**0.5
@@ -40,7 +41,7 @@ def work_out(book: Book) -> None:
             if dial.node.denies(word):
                 continue
             hand = book.at(dial.node.get(word), f"{dial.path}.{word.replace(' ', '_')}")
-            name = f"{word}{f' of the {dial.name} dial' if dial.name else ''}"
+            name = f"{word}{f' of the {called(dial)} dial' if dial.name else ''}"
             _balance(book, hand, name)
             if word == "minute hand" and not dial.node.says("one hand only"):
                 _wind(book, dial, hand, name)
@@ -191,7 +192,7 @@ def _against_the_train(book: Book, dial: Dial, hand: At, wind: Term) -> None:
         return
     book.derive(
         f"{hand.path}.wind_share",
-        "that turning force against all that the train could give at this hand",
+        "turning force of that wind against all that the train could give at this hand",
         "100*M*n_h/(T*n)",
         {
             "M": wind,

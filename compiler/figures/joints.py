@@ -77,7 +77,7 @@ def _one(book: Book, joint: Piece) -> None:
     )
     book.derive(
         f"{joint.id}.unevenness_at_dial",
-        "the same on the minute hand, were there no other joint",
+        "largest error of that one joint as the minute hand would show it, to either side",
         "3600*δ/(2*pi*n)",
         {"δ": book.use(figure, "deg"), "n": joint.rate.named("turns an hour of the shaft")},
         unit="s",
@@ -136,7 +136,7 @@ def _together(book: Book, name: str, found: list[Group]) -> None:
     text = f"3600*({' + '.join(parts)})/(2*pi)"
     if len(found) == 1:
         both = {symbol: terms[symbol] for symbol in ("β_1", "β_2")}
-        figure = book.derive(
+        book.derive(
             f"{name}.unevenness",
             titled,
             _error(found[0], list(both)),
@@ -146,8 +146,6 @@ def _together(book: Book, name: str, found: list[Group]) -> None:
             source=TWO,
             method=method,
         )
-        text = "3600*δ/(2*pi*n)"
-        terms = {"δ": book.use(figure, "deg"), "n": terms[f"n_{number}"]}
     book.derive(
         f"{name}.unevenness_at_dial",
         f"{titled}, on the minute hand",

@@ -62,7 +62,7 @@ def _dial(book: Book, dial: Dial) -> None:
     )
     book.derive(
         f"{dial.path}.play_at_tip",
-        f"the same at the tip of the {word}",
+        f"how far the tip of the {word} is free to move",
         "2*pi*l*n*t/60",
         {
             "l": at.term("length", f"length of the {word}", "mm"),

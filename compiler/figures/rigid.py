@@ -303,7 +303,7 @@ def _bob_centre(book: Book, here: At, bob: Bob) -> None:
 
 def _whole(book: Book, here: At, bob: Bob) -> None:
     where = {"m": bob.mass, "x": book.use("pendulum.bob.centre", "m")}
-    first, second, mass = ["m*x"], ["m*x**2", "J"], ["m"]
+    first, second = ["m*x"], ["m*x**2", "J"]
     inertia = {"J": book.use("pendulum.bob.moment_of_inertia", "kg·m²")}
     rod = book.use("pendulum.rod.mass", "kg") if book.known("pendulum.rod.mass") else None
     nut = _nut(here)
@@ -312,7 +312,6 @@ def _whole(book: Book, here: At, bob: Bob) -> None:
         where |= {"m_n": nut} | size
         first.append(f"m_n*(x + {below})")
         second.append(f"m_n*(x + {below})**2")
-        mass.append("m_n")
     moments = {"S_o": "pendulum.rest.first_moment", "I_o": "pendulum.rest.moment_of_inertia"}
     if book.known(moments["S_o"]):
         first.append("S_o")
@@ -329,7 +328,9 @@ def _whole(book: Book, here: At, bob: Bob) -> None:
                 used[name] = book.use(figure)
         book.derive(id, title, " + ".join(pieces), used, unit=unit, symbol=symbol, source=BODY)
     stated = here.term("mass", "mass of the whole pendulum", "kg")
-    masses = {"m": bob.mass, **({"m_n": nut} if nut else {}), **({"m_r": rod} if rod else {})}
+    tray = here.at("tray").term("mass", "mass of the tray and what is on it", "kg")
+    parts = {"m": bob.mass, "m_n": nut, "m_r": rod, "m_t": tray if tray.known else None}
+    masses = {symbol: mass for symbol, mass in parts.items() if mass is not None}
     book.derive(
         "pendulum.mass",
         "mass of the whole pendulum",
