@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from countwheel.diagnostics.record import Diagnostic, Label
 from countwheel.diagnostics.registry import say
 from countwheel.figures.record import Figure
+from countwheel.figures.senses import carry, front_side, observed_sense, winding_sense
 from countwheel.figures.striking import kind_of, unit_of
-from countwheel.figures.train import carry, front_side, observed_sense, winding_sense
 from countwheel.model.clock import Clock, Sense, Train
 from countwheel.model.node import Node
 
@@ -92,9 +92,13 @@ def locking(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
                 "so its locking would be somewhere else every time.",
                 label=f"{figure.shown} turns a {unit}",
                 others=tuple(
-                    Label(mesh.driven.node.word_span, f"{mesh.driven.teeth} driven by {mesh.driver.teeth}")
+                    Label(gear.node.word_span, f"{gear.teeth} {does}")
                     for mesh in train.meshes
                     if mesh.driven_arbor == arbor.path
+                    for gear, does in (
+                        (mesh.driven, f"driven by {mesh.driver.teeth}"),
+                        (mesh.driver, "drives it"),
+                    )
                 ),
                 hints=(
                     "count its pinion, the wheel that drives it, and the lifting pins again",

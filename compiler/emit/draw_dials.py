@@ -17,6 +17,7 @@ from countwheel.emit.graph_words import (
 )
 from countwheel.emit.naming import Names, ending, gear_noun, quoted, train_name
 from countwheel.emit.stated import fact, has, is_lost, main_value, there
+from countwheel.figures.senses import upright
 from countwheel.model.clock import Clock, Dial, LeadingOff, LeadStep
 from countwheel.model.node import Node
 from countwheel.model.values import Counts, Unknown
@@ -142,7 +143,7 @@ def _source_box(clock: Clock, path: str, figures: Figures) -> Box:
                 ending(arbor.name, "arbor"),
                 f"of the {train_name(train, clock)}",
                 by,
-                *_motion(arbor.path, figures, "from the front"),
+                *_motion(arbor.path, figures, "from above" if upright(arbor.node) else "from the front"),
             )
             _, missing = turns(figures.get(f"{arbor.path}.turns_per_hour"))
             return Box(f"from {path}", ((Cell(lines, port="out", name=True, dashed=missing),),), about=path)

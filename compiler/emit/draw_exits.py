@@ -247,7 +247,8 @@ def draw_ways_out(clock: Clock, sheet: Sheet) -> None:
     for at, way in enumerate(clock.leading_off):
         owner = owner_of(train, way.from_path or "")
         if owner is not None and sheet.here(owner):
-            dials = [dial for dial in way.dials if dial]
+            called = {dial.name: dial.node.label or dial.name for dial in clock.dials}
+            dials = [called.get(dial, dial) for dial in way.dials if dial]
             to = f"to the {_and(dials)} dial{'s' if len(dials) > 1 else ''}" if dials else "to the dial"
             key = f"leading off {at}"
             sheet.put(key, ("leading off", to), way.node.path)

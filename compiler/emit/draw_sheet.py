@@ -44,7 +44,9 @@ class Sheet:
         dashed: bool = False,
         outline: Outline = "round",
     ) -> None:
-        """A box of one cell: a place where power leaves the train, or comes to it."""
+        """A box of one cell: a place where power leaves the train, or comes to it. A key that is there stays so."""
+        if any(box.key == key for box in self.boxes):
+            return
         cell = Cell(tuple(line for line in lines if line), port="in", name=True)
         self.boxes.append(Box(key, ((cell,),), about, outline, dashed))
 

@@ -32,6 +32,7 @@ from countwheel.emit.graph_words import (
 )
 from countwheel.emit.naming import Names, ending
 from countwheel.emit.stated import all_there, fact, has, is_lost, main_value, there
+from countwheel.figures.senses import upright
 from countwheel.model.clock import Arbor, Clock, Mesh, Train
 from countwheel.model.node import Node
 from countwheel.model.values import Unknown
@@ -77,7 +78,8 @@ def _turning(arbor: Arbor, figures: Figures, names: Names) -> tuple[tuple[str, .
     waits = ""
     if missing and figure and figure.waits_for:
         waits = f"waits for the {names.phrase(figure.waits_for[0], arbor.path.partition('.')[0])}"
-    return _lines(rate, waits, sense(figures.get(f"{arbor.path}.sense"), "from the front")), missing
+    seen = "from above" if upright(arbor.node) else "from the front"
+    return _lines(rate, waits, sense(figures.get(f"{arbor.path}.sense"), seen)), missing
 
 
 def _arbor_box(arbor: Arbor, driven: set[str], figures: Figures, names: Names) -> Box:
@@ -148,12 +150,13 @@ def _draw_arbors(sheet: Sheet, figures: Figures) -> None:
         if tail_key not in sheet.arbors:
             # It stands on the sheet before, or in another train: named, not drawn.
             name = f"from the {names.phrase(tail_key, train.name)}"
-            sheet.put(f"from {tail_key}", (name, *gear_cell(mesh.driver).paragraphs))
-            tail_key, port = f"from {tail_key}", "in"
+            # One arbor may drive several here, each by a wheel of its own: a box for every such wheel.
+            tail_key, port = f"from {mesh.driver.path}", "in"
+            sheet.put(tail_key, (name, *gear_cell(mesh.driver).paragraphs))
         elif head_key not in sheet.arbors:
             name = f"to the {names.phrase(head_key, train.name)}"
-            sheet.put(f"to {head_key}", (name, *gear_cell(mesh.driven).paragraphs))
-            head_key = f"to {head_key}"
+            head_key = f"to {mesh.driven.path}"
+            sheet.put(head_key, (name, *gear_cell(mesh.driven).paragraphs))
         link = _mesh_link(mesh, tail_key, head_key, port, figures)
         if through:
             sheet.links.append(replace(link, head="remontoire", head_port="in"))

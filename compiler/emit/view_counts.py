@@ -9,6 +9,7 @@ from countwheel.emit.naming import Names, gear_noun
 from countwheel.emit.shown import Shown, ShownFigure, show, show_figure
 from countwheel.emit.stated import fact, is_lost, there
 from countwheel.figures.record import Figure
+from countwheel.figures.senses import upright
 from countwheel.model.clock import Arbor, Clock, Train
 from countwheel.model.node import Node
 from countwheel.model.values import Count, Counts, Unknown
@@ -25,12 +26,13 @@ class CountRow:
 
 @dataclass(frozen=True, slots=True)
 class ArborRows:
-    """One arbor with all that has a count; `turns` is per hour, `sense` as seen from the front."""
+    """One arbor with all that has a count; `turns` is per hour, `sense` from the front (from above: `upright`)."""
 
     name: str
     rows: tuple[CountRow, ...]
     turns: ShownFigure | None
     sense: ShownFigure | None
+    upright: bool
     lost: bool
 
 
@@ -53,6 +55,7 @@ def arbors_of(train: Train, figures: Mapping[str, Figure]) -> tuple[ArborRows, .
             tuple(_rows(arbor)),
             show_figure(figures.get(f"{arbor.path}.turns_per_hour")),
             show_figure(figures.get(f"{arbor.path}.sense")),
+            upright(arbor.node),
             is_lost(arbor.node),
         )
         for arbor in train.arbors

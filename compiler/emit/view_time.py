@@ -48,6 +48,7 @@ class Pendulum:
     arc: Shown | None
     mercury: bool
     lost: tuple[str, ...]  # of its parts (rod, suspension spring, bob, rating nut), those that are lost
+    spring: bool  # whether it is said to hang from one: a verge's may not
     crutch: str  # 'stated', 'perhaps' or ''
     nut: bool
     thread: Shown | None
@@ -147,6 +148,7 @@ def pendulum_of(clock: Clock, figures: Mapping[str, Figure]) -> Pendulum | None:
         arc=show(fact(node, "half arc")),
         mercury=has(bob, "jars") or has(bob, "mercury height") or "mercury" in material,
         lost=tuple(word for word in _PARTS if is_lost(node.get(word))),
+        spring=has(node, "suspension spring"),
         crutch=_crutch(fact(node, "crutch")),
         nut=nut is not None,
         thread=show(fact(nut, "thread")),
@@ -183,7 +185,9 @@ _WOODS = frozenset(
 
 
 def _is_wood(rod: Node | None) -> bool:
-    words = ((rod.text(part="material") or "") if rod else "").lower().split()
+    """Whether the rod, or a member of it that its stack names, is of a wood."""
+    parts = (rod, *rod.all("<member>")) if rod else ()
+    words = " ".join(part.text(part="material") or "" for part in parts if part).lower().split()
     return bool(_WOODS.intersection(words))
 
 
@@ -225,7 +229,7 @@ def dial_of(dial: Dial, figures: Mapping[str, Figure]) -> DialView:
     node = dial.node
     work = there(dial.motion_work)
     return DialView(
-        dial.name,
+        dial.node.label or dial.name,
         show(fact(node, "diameter")),
         show(fact(node, "above ground")),
         not (has(node, "one hand only") or node.denies("minute hand")),

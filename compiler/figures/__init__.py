@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 # In the order in which they rest on one another. The first are what the checks look at: how the clock
 # turns, runs, strikes and beats. The rest are for who reads the sheets.
 FIRST = (
-    "gravity", "train", "striking", "motion", "dials", "power", "line", "work", "winding", "pendulum",
+    "gravity", "train", "senses", "striking", "motion", "dials", "power", "line", "work", "winding", "pendulum",
 )  # fmt: skip
 REST = (
     "remontoire", "torque", "rating", "compensation", "escapement", "impulse", "arc", "margin", "budget",

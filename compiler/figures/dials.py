@@ -14,21 +14,14 @@ from dataclasses import dataclass
 from countwheel.figures.book import Book, Term, waiting
 from countwheel.figures.record import Input
 from countwheel.figures.terms import evidence_text
+from countwheel.figures.senses import OPPOSITE_SIDES
 from countwheel.figures.train import rate_id
 from countwheel.model.clock import Dial, LeadingOff, LeadStep
 from countwheel.model.node import Node
 
-OPPOSITE = {
+OPPOSITE = OPPOSITE_SIDES | {
     "up": "down",
     "down": "up",
-    "north": "south",
-    "south": "north",
-    "east": "west",
-    "west": "east",
-    "north-east": "south-west",
-    "south-west": "north-east",
-    "north-west": "south-east",
-    "south-east": "north-west",
     "near": "far",
     "far": "near",
     "left": "right",

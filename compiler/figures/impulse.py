@@ -121,7 +121,7 @@ def _impulse(book: Book, found: Escapement) -> None:
         method="At all beats of the day.",
     )
     moment = moment_of(book)
-    if moment is not None:
+    if moment is not None and found.kind != "verge":  # its pendulum is driven throughout: nothing to compare
         text, terms = moment
         book.derive(
             "escapement.impulse_ratio",

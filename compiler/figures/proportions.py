@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from countwheel.figures.book import At, Book
+from countwheel.figures.dials import called
 from countwheel.model.clock import Dial
 
 SIZE = (
@@ -23,7 +24,7 @@ def work_out(book: Book) -> None:
     """Figures `dial.NAME.proportion` and `dial.NAME.HAND.*proportion`, where what they compare is stated."""
     for dial in book.clock.dials:
         at = book.at(dial.node, dial.path)
-        name = f" of the {dial.name} dial" if dial.name else " of the dial"
+        name = f" of the {called(dial)} dial" if dial.name else " of the dial"
         if at.has("diameter") and at.has("above ground"):
             book.derive(
                 f"{dial.path}.proportion",

@@ -1,4 +1,4 @@
-"""Turns and sense of every arbor, ratio and hunting of every mesh, beats in the hour.
+"""Turns of every arbor, ratio and hunting of every mesh, beats in the hour.
 
 The rate of a going train is taken from the arbor whose rate is stated (`rate
 once an hour`); what cannot be reached from there, past a count that is not
@@ -12,7 +12,7 @@ from fractions import Fraction
 from countwheel.figures.book import Book, Term, constant, waiting
 from countwheel.figures.record import Input
 from countwheel.figures.terms import evidence_text
-from countwheel.model.clock import Arbor, Clock, Mesh, Sense, Train
+from countwheel.model.clock import Arbor, Mesh, Train
 from countwheel.model.node import Node
 from countwheel.model.values import Quantity, Words
 
@@ -22,7 +22,6 @@ HOUR = 3600
 # The Artificial Clock-maker, 1696, pages 10-14.
 TRAINS = "W. Derham, The Artificial Clock-maker, 1696, pages 10-14"
 BEATS = "W. L. Goodrich, The Modern Clock, 1905, pages 258-260; E. Beckett, Clocks, Watches and Bells, 1903, page 124"
-OPPOSITE_SIDES = {"north": "south", "south": "north", "east": "west", "west": "east"}
 _EVERY = {"hour": Fraction(1), "minute": Fraction(1, 60), "day": Fraction(24), "week": Fraction(168)}
 
 
@@ -44,7 +43,6 @@ def work_out(book: Book) -> None:
         if train.role == "going":
             _beats_per_turn(book, train)
             _going(book, train)
-        _senses(book, train)
 
 
 # -- meshes --------------------------------------------------------------------
@@ -411,114 +409,3 @@ def _beats(book: Book, train: Train, escape: Arbor | None, beat: Term, by_beat: 
 def _unknown_counts(train: Train) -> tuple[str, ...]:
     paths = [gear.path for mesh in train.meshes for gear in (mesh.driver, mesh.driven) if gear.teeth is None]
     return tuple(dict.fromkeys(paths))
-
-
-# -- which way -----------------------------------------------------------------
-
-
-def opposite(sense: Sense) -> Sense:
-    return "anticlockwise" if sense == "clockwise" else "clockwise"
-
-
-def _upright(arbor: Node) -> bool:
-    """Whether an arbor stands upright: then it is looked at from above, as others are from the front."""
-    return arbor.text("runs", part="axis") in ("up", "down")
-
-
-def front_side(clock: Clock, train: Train) -> str:
-    """The compass side that the front of a movement is on, where the description tells; '' where it does not."""
-    runs = train.node.text("runs", part="axis")
-    if runs in OPPOSITE_SIDES:
-        return runs
-    faces = clock.root.get("clock", "faces")
-    # Who stands before the movement and looks north stands to the south of it.
-    return OPPOSITE_SIDES.get((faces.text() or "") if faces else "", "")
-
-
-def observed_sense(node: Node, front: str = "") -> Sense | None:
-    """The sense seen from the front that a `turns` fact states, whichever side it was seen from."""
-    fact = node.get("turns")
-    sense = fact.text() if fact else None
-    if fact is None or sense not in ("clockwise", "anticlockwise"):
-        return None
-    seen: Sense = "clockwise" if sense == "clockwise" else "anticlockwise"
-    side = fact.text(part="from") or "front"
-    if front and side == OPPOSITE_SIDES.get(front):
-        return opposite(seen)
-    if side == front or side == "front" or (side == "above" and _upright(node)):
-        return seen
-    if side == "below" and _upright(node):
-        return opposite(seen)
-    return opposite(seen) if side in ("back", "behind") else None
-
-
-def winding_sense(train: Train) -> tuple[Sense, Node] | None:
-    """Which way the barrel turns while the clock goes, from the way its handle is turned to wind."""
-    winding = train.fact("winding")
-    if winding is None or train.barrel_arbor is None:
-        return None
-    handle = winding.get("clockwise") or winding.get("anticlockwise")
-    if handle is None:
-        return None
-    turned: Sense = "clockwise" if handle.word == "clockwise" else "anticlockwise"
-    for _ in winding.all("jack"):
-        turned = opposite(turned)
-    return opposite(turned), handle
-
-
-Carried = dict[str, tuple[Sense, str, str]]
-
-
-def carry(train: Train, known: Carried) -> Carried:
-    """The senses that follow from known ones through meshes that plainly turn them round or do not.
-
-    For each arbor: its sense, the arbor that it was got from at first, and in words how.
-    """
-    known = dict(known)
-    neighbours = train.neighbours()
-    reached = list(known)
-    for here in reached:
-        for mesh, other, _ in neighbours.get(here, ()):
-            if other in known or mesh.reverses is None:
-                continue
-            sense, start, _how = known[here]
-            turn = "the other way" if mesh.reverses else "the same way"
-            how = f"{here} turns {sense}; the {mesh.form} pair between them turns it {turn}."
-            known[other] = (opposite(sense) if mesh.reverses else sense, start, how)
-            reached.append(other)
-    return known
-
-
-def _senses(book: Book, train: Train) -> None:
-    starts: Carried = {}
-    facts: dict[str, Input] = {}
-    for arbor in train.arbors:
-        seen, fact = observed_sense(arbor.node, front_side(book.clock, train)), arbor.node.get("turns")
-        if seen is not None and fact is not None:
-            starts[arbor.path] = (seen, arbor.path, "It was seen to turn so.")
-            facts[arbor.path] = Input(fact.path, f"turns {fact.text()}", evidence_text(fact.evidence))
-    wound, drum, winding = winding_sense(train), train.barrel_arbor, train.fact("winding")
-    if wound is not None and drum is not None and winding is not None and drum.path not in starts:
-        sense, handle = wound
-        jacks = len(winding.all("jack"))
-        pairs = f"{jacks} pair{'s' if jacks != 1 else ''} of winding wheels"
-        how = f"Wound {handle.word} at the handle, through {pairs}; it runs down the other way."
-        starts[drum.path] = (sense, drum.path, how)
-        facts[drum.path] = Input(handle.path, handle.word, evidence_text(handle.evidence))
-    known = carry(train, starts)
-    asked = _sense_wanted(train)
-    for arbor in train.arbors:
-        side = "above" if _upright(arbor.node) else "the front"
-        title = f"which way {arbor.path} turns, seen from {side}"
-        if arbor.path in known:
-            sense, start, how = known[arbor.path]
-            book.state(f"{arbor.path}.sense", title, sense, facts=(facts[start],), method=how)
-        else:
-            book.state(f"{arbor.path}.sense", title, None, [waiting(asked, "a sense of rotation")])
-
-
-def _sense_wanted(train: Train) -> str:
-    """The one observation that would tell which way the train turns: of the arbor it is asked of, else of the first."""
-    asked = next((arbor for arbor in train.arbors if arbor.node.get("turns")), None)
-    arbor = asked or train.barrel_arbor or (train.arbors[0] if train.arbors else None)
-    return f"{arbor.path}.turns" if arbor else f"{train.name}.turns"

@@ -265,7 +265,10 @@ class _Gearing:
     def _mesh(
         self, before: Arbor, driver: Gear, arbor: Arbor, driven: Gear, means: str | None = None
     ) -> Mesh:
-        form = means or next((g.form for g in (driver, driven) if g.form != "external"), "external")
+        forms = {driver.form, driven.form}
+        # teeth inside the rim say more of the sense than the pins of a lantern in them
+        inside = "internal" if "internal" in forms else None
+        form = means or inside or next((g.form for g in (driver, driven) if g.form != "external"), "external")
         name = f"{before.name}_{arbor.name}"
         return Mesh(
             name=name,

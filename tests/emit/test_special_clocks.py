@@ -105,6 +105,101 @@ def test_a_rack_is_joined_to_its_snail_and_its_train() -> None:
     assert "rack of the striking train" in lettering(drawings(GATE)["train-going"])
 
 
+SPRINGLESS = """countwheel 1
+clock "Old clock"
+  faces south
+  place
+    latitude 50 °N
+train going
+  arbor barrel
+    barrel
+    wheel great 96
+    wheel open cord sun 40
+    wheel crossed cord moon 40
+    turns clockwise
+  arbor second
+    pinion 8
+    wheel contrate 96
+  arbor escape
+    runs up
+    pinion 8
+    escape wheel 31
+    turns clockwise from above
+  arbor sun
+    driven by going.barrel.sun by open cord
+    wheel open cord 80
+  arbor moon
+    driven by going.barrel.moon by crossed cord
+    wheel crossed cord 80
+escapement verge
+pendulum
+  beat 0.6 s
+  rod
+    wood 16 in down
+  no suspension spring
+  bob lead
+    mass 4 lb
+  rating nut
+train strike
+  strikes repeated hours
+  arbor barrel
+    barrel
+  count wheel
+    cut for repeated hours
+train single
+  strikes one at the hour
+  arbor barrel
+    barrel
+leading off
+  from going.barrel
+  to north-east
+dial north-east
+"""
+
+
+def test_a_pendulum_without_a_spring_is_not_said_to_hang_from_one() -> None:
+    assert "thin spring" in chapter(HARBOUR, "before")
+    assert "Its bob is 4 lb. Do not lift it" in chapter(SPRINGLESS, "before")
+    for id in ("regulating", "stops"):
+        assert "its spring" not in chapter(SPRINGLESS, id)
+        assert "its spring" in chapter(HARBOUR, id)
+
+
+def test_damp_is_told_of_where_a_member_of_the_rod_is_of_wood() -> None:
+    assert "The rod is of wood" in chapter(SPRINGLESS, "regulating")
+
+
+def test_what_to_let_off_follows_what_is_struck() -> None:
+    text = chapter(SPRINGLESS, "strike")
+    assert "go on until it has struck three twice and four twice" in text
+    assert "let it off twice" not in text
+    assert "A single blow wants no counting" in text
+
+
+def test_an_upright_arbor_is_looked_at_from_above() -> None:
+    assert "clockwise, from above" in " ".join(rows(SPRINGLESS, "counts"))
+    assert "clockwise from above" in lettering(drawings(SPRINGLESS)["train-going"])
+
+
+def test_a_dial_keeps_the_name_that_it_was_given() -> None:
+    for text in (chapter(SPRINGLESS, "glance"), lettering(drawings(SPRINGLESS)["train-going"])):
+        assert "north-east dial" in text.lower()
+        assert "north_east" not in text.lower()
+
+
+def test_an_arbor_that_drives_several_on_a_later_sheet_is_drawn_there() -> None:
+    """The chain and the cords of a barrel whose train goes on over several sheets."""
+    result = compile_file(SCHOOL)
+    assert result.clock is not None
+    last = next(one for one in draw_all(result.clock, result.figures) if one.id == "train-going-sheet-3")
+    said = lettering(last)
+    for name in ("open cord wheel “sun” 40", "crossed cord wheel “moon” 40", "chain wheel “down” 16"):
+        assert name in said
+
+
+SCHOOL = Path(__file__).parent.parent.parent / "specs" / "ellenfrith-school"
+
+
 def boxes_of(svg: str) -> dict[str, tuple[float, float, float, float]]:
     """Left, top, right and bottom of each box, by what it is about."""
     from xml.etree import ElementTree as ET

@@ -74,6 +74,7 @@ def test_a_ring_names_all_its_arbors_and_no_other() -> None:
         ("wheel 80", "pinion lantern 8", "lantern", True),
         ("wheel internal 80", "pinion 8", "internal", False),
         ("wheel 80 internal", "pinion 8", "internal", False),
+        ("wheel internal 80", "pinion lantern 8", "internal", False),
         ("wheel 80", "pinion 8; driven by a by chain", "chain", False),
         ("wheel 80", "pinion 8; driven by a by crossed cord", "crossed cord", True),
         ("wheel contrate 80", "pinion 8", "contrate", None),
