@@ -46,10 +46,10 @@ def check_text(
     """Compiles a text: model, figures and all that is amiss.
 
     `read` gives the texts of included files, `has` says whether a photograph
-    is there; `working` False gives only the figures that the checks look at, without their substitution.
+    is there; `working` False leaves out of the figures what only a reader of the sheets needs.
     """
     from countwheel.checks import check
-    from countwheel.figures import complete, work_out
+    from countwheel.figures import work_out
     from countwheel.project import load
     from countwheel.resolve.facts import Facts
     from countwheel.resolve.passes import resolve
@@ -66,10 +66,8 @@ def check_text(
     if has is not None:
         _photos(clock, has, report)
     book = work_out(clock, working)
-    if not working and not {id for one in clock.expectations for id in one.figures} <= book.first:
-        complete(book)  # the keeper expects something of a figure beyond those that are always looked at
     figures = {figure.id: figure for figure in book.figures}
-    report += check(clock, figures, report, book.first)
+    report += check(clock, figures, report)
     return Result(file, clock, figures, _sorted(report), project.sources)
 
 

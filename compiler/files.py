@@ -6,8 +6,9 @@ everything written goes whole or not at all into a folder that was named.
 
 from __future__ import annotations
 
+import json
 import os
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from pathlib import Path
 
 MOST_BYTES = 20_000_000  # a description is notes, not a data base; beyond this it is some other file
@@ -102,6 +103,22 @@ def find_description(name: str) -> Path:
     return path
 
 
+def not_ours(target: Path, made: Collection[str]) -> str:
+    """The first file in the folder `target` that is neither among those `made` now nor in its old manifest; else ''.
+
+    To put a new folder in the place of an old one takes all that was in it away: only our own may go.
+    """
+    if not target.is_dir():
+        return target.name if target.exists() else ""
+    try:
+        listed = json.loads((target / "manifest.json").read_bytes())["files"]
+    except (OSError, ValueError, KeyError, TypeError):
+        listed = {}
+    ours = {*made, *listed, "manifest.json"}
+    there = sorted(path.relative_to(target).as_posix() for path in target.rglob("*") if not path.is_dir())
+    return next((name for name in there if name not in ours), "")
+
+
 def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
     """Puts `files` (name below `target` -> content) in place of the folder `target`, whole or not at all.
 
@@ -111,6 +128,7 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
     import shutil
     import tempfile
 
+    shown, target = target, target.resolve()  # where it is a link, what it leads to is put in place
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         fresh = Path(tempfile.mkdtemp(prefix=f".{target.name}-", dir=target.parent))
@@ -123,13 +141,18 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
             old = fresh.with_name(fresh.name + "-old")
             if target.exists():
                 target.rename(old)
-            fresh.rename(target)
+            try:
+                fresh.rename(target)
+            except OSError:
+                if old.exists():
+                    old.rename(target)
+                raise
             shutil.rmtree(old, ignore_errors=True)
         finally:
             shutil.rmtree(fresh, ignore_errors=True)
     except OSError as fault:
         raise Trouble(
-            "M001", f"{target} cannot be written: {(fault.strerror or 'no reason given').lower()}"
+            "M001", f"{shown} cannot be written: {(fault.strerror or 'no reason given').lower()}"
         ) from None
 
 

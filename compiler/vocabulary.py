@@ -13,9 +13,10 @@ EVERYWHERE = "*"
 class Entry(NamedTuple):
     """One word of the language, under one or several owners.
 
-    `takes` is the value's form as written in the table. `need` is '', 'wanted'
-    or 'must'; `many` and `label` say how often it may stand. `block` is the
-    owner under which its own facts are looked up.
+    `takes` is the value's form as written in the table. `need` is '', 'wanted',
+    'must', or 'together' (with the other such words of its owner); `many` and
+    `label` say how often it may stand. `block` is the owner under which its
+    own facts are looked up.
     """
 
     owners: tuple[str, ...]
@@ -43,7 +44,7 @@ class Vocabulary(NamedTuple):
     loose: dict[str, Entry]
     choices: dict[str, dict[str, Entry]]
     here: dict[str, dict[str, Entry]]  # as `owners`, with the words that may stand everywhere
-    wanted: dict[str, tuple[Entry, ...]]  # the words that are wanted or must be there, by owner
+    wanted: dict[str, tuple[Entry, ...]]  # the words that are wanted, or are where others are, by owner
 
     def may_own(self, block: str) -> bool:
         return block in self.owners or block in self.loose
@@ -80,7 +81,7 @@ def load() -> Vocabulary:
             tuple(name.strip() for name in owner_cell.split(",")),
             word,
             "" if takes == "-" else takes,
-            next((flag for flag in flags if flag in ("wanted", "must")), ""),
+            next((flag for flag in flags if flag in ("wanted", "must", "together")), ""),
             "many" in flags,
             "label" in flags,
             {"<entry>": "entry"}.get(word, block),

@@ -17,13 +17,29 @@ from countwheel.vocabulary import load
 
 ROWS = grammar.rows("units.table")
 SI = {
-    "length": "meter", "mass": "kilogram", "time": "second", "angle": "radian", "latitude": "radian",
-    "longitude": "radian", "force": "newton", "torque": "newton * meter", "stress": "pascal",
-    "pressure": "pascal", "acceleration": "meter / second ** 2", "speed": "meter / second",
-    "temperature": "kelvin", "percent": "", "frequency": "1 / second", "thread": "meter",
-    "linear density": "kilogram / meter", "density": "kilogram / meter ** 3", "expansion": "1 / kelvin",
-    "rate": "", "energy": "joule", "power": "watt",
-}  # fmt: skip
+    "length": "meter",
+    "mass": "kilogram",
+    "time": "second",
+    "angle": "radian",
+    "latitude": "radian",
+    "longitude": "radian",
+    "force": "newton",
+    "torque": "newton * meter",
+    "stress": "pascal",
+    "pressure": "pascal",
+    "acceleration": "meter / second ** 2",
+    "speed": "meter / second",
+    "temperature": "kelvin",
+    "percent": "",
+    "frequency": "1 / second",
+    "thread": "meter",
+    "linear density": "kilogram / meter",
+    "density": "kilogram / meter ** 3",
+    "expansion": "1 / kelvin",
+    "rate": "",
+    "energy": "joule",
+    "power": "watt",
+}
 
 
 @pytest.fixture(scope="module")

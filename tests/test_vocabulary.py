@@ -46,8 +46,11 @@ def described(owner: str, example: str) -> str:
 
 def amiss(result: Result) -> list[Diagnostic]:
     """What is wrong with words, values and numbers; that other facts are wanted beside them is not."""
-    return [one for one in result.diagnostics if one.code[:2] in ("M1", "M2", "M3", "M7") and one.code != "M210"
-            and one.code != "M701"]  # fmt: skip
+    return [
+        one
+        for one in result.diagnostics
+        if one.code[:2] in ("M1", "M2", "M3", "M7") and one.code != "M210" and one.code != "M701"
+    ]
 
 
 def found(result: Result, word: str) -> Node:
@@ -70,7 +73,7 @@ def test_every_row_is_well_formed(row: list[str]) -> None:
     else:
         assert example
         flags = need.split()
-        assert flags[:1] == ["as"] or set(flags) <= {"wanted", "must", "many", "label"}
+        assert flags[:1] == ["as"] or set(flags) <= {"wanted", "must", "together", "many", "label"}
         assert len(flags) == len(set(flags))
     assert all(name.strip() for name in also.split(",")) if also else True
 

@@ -15,9 +15,7 @@ if TYPE_CHECKING:
     from countwheel.model.clock import Clock
 
 
-def check(
-    clock: Clock, figures: dict[str, Figure], earlier: Sequence[Diagnostic], first: frozenset[str]
-) -> list[Diagnostic]:
+def check(clock: Clock, figures: dict[str, Figure], earlier: Sequence[Diagnostic]) -> list[Diagnostic]:
     """Runs every check. `earlier` are the faults found before: what only follows from one of them is not said again."""
     from countwheel.checks import dials, expectations, pendulum, power, trains, waiting
 
@@ -28,7 +26,7 @@ def check(
         for one in group.CHECKS:
             found += one(sound, figures)
     faulty = any(diagnostic.severity == "error" for diagnostic in (*earlier, *found))
-    found += expectations.expectations(sound, figures, faulty)
+    found += expectations.expectations(sound, figures, faulty, {one.code for one in found})
     if faulty:
         return found
-    return found + list(waiting.waiting(clock, {id: figures[id] for id in figures if id in first}))
+    return found + list(waiting.waiting(clock, figures))

@@ -55,14 +55,22 @@ def ratio(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
 
 def coaxial(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
     """M503: with the modules stated, the two pairs cannot stand between the same centres."""
-    for path, node, _ in _motion_works(clock):
+    for path, node, hours in _motion_works(clock):
         figure = figures.get(f"{path}.coaxial")
+        turns = figures.get(f"{path}.ratio")
+        if turns is not None and turns.exact is not None and turns.exact != hours:
+            continue  # told as M502: with a count that is wrong the pairs need not fit either
         if figure is not None and figure.value is False:
             yield say(
                 "M503",
                 node.word_span,
                 f"The two pairs of the motion work do not fit between the same two centres. {figure.method}",
                 label="does not fit",
+                others=tuple(
+                    Label((fact.get("module") or fact).span, fact.word)
+                    for fact in node.facts
+                    if "teeth" in fact.values
+                ),
                 hints=("measure the modules again; both pairs share their two arbors",),
             )
 
@@ -96,11 +104,22 @@ def backwards(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
             first.node.word_span,
             f"The hands of {which} would run backwards. {figure.method}",
             label="anticlockwise from outside",
-            others=tuple(
-                Label(step.node.span, "this pair on the way") for step in steps if "bevel" in step.kind
+            others=(
+                *(Label(step.node.span, "this pair on the way") for step in steps if "bevel" in step.kind),
+                *(Label(fact.span, "seen to turn so") for fact in _seen(clock, first)),
             ),
             hints=("look which side of each bevel its mate lies on, and which way the arbor turns",),
         )
+
+
+def _seen(clock: Clock, dial: Dial) -> Iterator[Node]:
+    """What was seen of the way that the arbor turns which a dial's hands are taken from."""
+    path = dial.leading_off.from_path if dial.leading_off else dial.node.text("driven by")
+    for train in clock.trains:
+        for arbor in train.arbors:
+            fact = arbor.node.get("turns") if arbor.path == (path or "").lower() else None
+            if fact is not None:
+                yield fact
 
 
 def _listed(names: list[str]) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Set
 
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.registry import say
@@ -18,10 +18,20 @@ Figures = dict[str, Figure]
 _EXACT = 1e-9
 
 
-def expectations(clock: Clock, figures: Figures, faulty: bool) -> Iterator[Diagnostic]:
+# A figure that a check has told of as wrong misses what is expected of it, and that need not be told again.
+_TOLD_BY = {
+    "sense_from_outside": "M504",
+    "ratio": "M502",
+    "turns_per_blow": "M506",
+    "turns_per_change": "M506",
+}
+
+
+def expectations(clock: Clock, figures: Figures, faulty: bool, told: Set[str]) -> Iterator[Diagnostic]:
     """M601 missed, M602 not to be judged yet, M603 about a figure that there is not.
 
-    Where the description is `faulty` (has errors), what cannot be judged yet is not mentioned.
+    Where the description is `faulty` (has errors), what cannot be judged yet is not mentioned. `told` are
+    the codes of what the checks found.
     """
     for expectation in clock.expectations:
         if any(not clock.is_sound(id.split(".")[0]) for id in expectation.figures):
@@ -37,7 +47,8 @@ def expectations(clock: Clock, figures: Figures, faulty: bool) -> Iterator[Diagn
         known = [figure for figure in named if figure.value is not None]
         missed = next((figure for figure in known if not _holds(expectation, figure)), None)
         if missed is not None:
-            yield _missed(expectation, missed)
+            if _TOLD_BY.get(missed.id.rsplit(".", 1)[-1]) not in told:
+                yield _missed(expectation, missed)
         elif len(known) < len(named) and (not known or expectation.unit == "word"):
             if faulty:
                 continue

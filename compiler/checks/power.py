@@ -37,7 +37,7 @@ def one_layer(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
                 f"{number:g} turns of line side by side take {needed * 1000:.0f} mm, and the barrel is "
                 f"{length.written} long ({length.si * 1000:.0f} mm): the line must lie in more than one layer.",
                 label="more than one layer",
-                others=(Label(length.span, "the barrel's length"),),
+                others=(Label(length.span, "the barrel's length"), Label(pitch.span, "one turn takes this")),
                 hints=(
                     "write `layers 2` where it does",
                     "measure the line's diameter and the barrel's length again",

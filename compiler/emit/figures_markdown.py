@@ -8,7 +8,7 @@ from importlib import import_module
 from typing import NamedTuple
 
 from countwheel.emit import figure_text
-from countwheel.figures import FIRST, REST, leading
+from countwheel.figures import MECHANISMS, leading
 from countwheel.figures.book import Book
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
@@ -100,7 +100,7 @@ def owned(clock: Clock) -> Iterator[tuple[str, Figure]]:
     """Every figure of a clock, in the order worked out, with the name of the file in `figures/` that made it."""
     book = Book(clock)
     done = 0
-    for mechanism in FIRST + REST:
+    for mechanism in MECHANISMS:
         import_module(f"countwheel.figures.{mechanism}").work_out(book)
         figures = book.figures
         for figure in figures[done:]:
@@ -234,7 +234,7 @@ def anchor(pattern: str) -> str:
 
 def _kinds(descriptions: tuple[Described, ...]) -> dict[str, Seen]:
     """Every pattern in the order of the mechanisms, with all figures of it."""
-    order = {mechanism: place for place, mechanism in enumerate(FIRST + REST)}
+    order = {mechanism: place for place, mechanism in enumerate(MECHANISMS)}
     kinds: dict[str, Seen] = {}
     for one in descriptions:
         for found in one.found:

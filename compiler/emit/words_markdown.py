@@ -34,6 +34,7 @@ def _table(entries: list[Entry]) -> str:
     rows = []
     for entry in entries:
         written = f"{entry.word if entry.fixed else ''} {form(entry.takes)}".strip().replace("|", "\\|")
-        meaning = entry.meaning + (" (wanted)" if entry.need else "")
+        need = {"": "", "together": " (wanted with its fellows)"}.get(entry.need, " (wanted)")
+        meaning = entry.meaning + need
         rows.append(f"| `{written}` | `{entry.example}` | {meaning} | {', '.join(entry.also)} |")
     return "| written | example | means | also read |\n|---|---|---|---|\n" + "\n".join(rows) + "\n"

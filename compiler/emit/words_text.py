@@ -57,7 +57,8 @@ def _details(entry: Entry, words: Vocabulary, width: int) -> str:
     if entry.also:
         out += _text(f"also read: {', '.join(entry.also)}", width)
     if entry.need:
-        out += _text("a doubt where it is not stated; write `?` where it is not known", width)
+        others = " and others that belong to it are" if entry.need == "together" else ""
+        out += _text(f"a doubt where it is not stated{others}; write `?` where it is not known", width)
     return out
 
 

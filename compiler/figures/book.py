@@ -77,7 +77,6 @@ class Book:
         """`working` False leaves out what only a reader of the sheets needs: substitution, budget, trials."""
         self.clock = clock
         self.working = working
-        self.first: frozenset[str] = frozenset()  # ids of the figures that the checks look at
         self._worked: dict[str, _Worked] = {}
 
     # -- reading -------------------------------------------------------

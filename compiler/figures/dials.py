@@ -13,8 +13,8 @@ from dataclasses import dataclass
 
 from countwheel.figures.book import Book, Term, waiting
 from countwheel.figures.record import Input
-from countwheel.figures.terms import evidence_text
 from countwheel.figures.senses import OPPOSITE_SIDES
+from countwheel.figures.terms import evidence_text
 from countwheel.figures.train import rate_id
 from countwheel.model.clock import Dial, LeadingOff, LeadStep
 from countwheel.model.node import Node

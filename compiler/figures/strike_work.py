@@ -262,6 +262,8 @@ def _time_at_twelve(book: Book, train: Train, number: int, terms: dict[str, Term
     t = f"t_{number}"
     if train.role == "strike":
         most = max(blows for _, blows in schedule(kind[0]))
+        if most == 1:
+            return ""  # from one blow to the next there is nothing to wait for
         terms[t] = _interval(book, train)
         terms[f"N_{number}"] = constant(most, "", "blows at twelve")
         return f"N_{number}*{t}"

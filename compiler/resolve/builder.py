@@ -35,6 +35,7 @@ class Builder:
     others: list[Builder] = field(default_factory=list)
     named: dict[tuple[str, str], Builder] = field(default_factory=dict)  # its facts by word and label
     some: dict[str, Builder] = field(default_factory=dict)  # the first of each word that is there
+    moved: bool = False  # its line stood at another depth than that of its owner's facts
     none: dict[str, Builder] = field(default_factory=dict)  # the first of each word that is said not to be
 
     def add(self, fact: Builder) -> None:

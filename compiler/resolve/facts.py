@@ -47,24 +47,33 @@ class Facts:
         self.finder = Finder(self.words, report)
         self.valuer = Valuer(report)
         self.source = Source("", "")
+        self.quiet: set[tuple[str, int]] = set()  # lines whose odd depth is told of with the line above them
+        self._doubling: Builder | None = None  # the owner of the fact before, where that was stated twice
 
     def read(self, lines: list[Line], source: Source, root: Builder) -> None:
         self.source = self.finder.source = self.valuer.source = source
         for line in lines:
             self._line(line, root)
+        if self.quiet:
+            kept = [
+                one
+                for one in self.report
+                if one.code != "M102" or (one.span.file, one.span.end) not in self.quiet
+            ]
+            self.report[:] = kept
 
     def root(self, source: Source) -> Builder:
         return Builder(ROOT, "", None, "", source.span(0, 0), source.span(0, 0))
 
-    def _line(self, line: Line, owner: Builder) -> None:
+    def _line(self, line: Line, owner: Builder) -> Builder | None:
+        """Reads a line and all under it; returns the fact that it makes, the first of several."""
         found = self.finder.find(line, owner)
         if found is None:
-            return
+            return None
         entry, home, used, written = found
         spelt = line.items[0].text.lower() if line.items else ""
         if written.lower().startswith("no ") and not line.broken:
-            self._absent(line, entry, home, used, written)
-            return
+            return self._absent(line, entry, home, used, written)
         items = line.items[used:]
         if used and items and items[0].kind == "comma":
             items = items[1:]
@@ -76,6 +85,9 @@ class Facts:
             else self._whole(line)
         )
         builder = Builder(entry, "", line, written or entry.word, self._whole(line), word_span, parent=home)
+        builder.moved = home is not owner
+        if builder.moved:  # the depth of what stands under it follows from its own
+            self.quiet.update((self.source.file, child.start) for child in line.children if child.odd)
         evidence = builder.evidence = self.valuer.evidence(line)
         alternatives = {child for child in line.children if self._is_alternative(child, entry)}
         if entry.word == "include" and (owner is not home or spelt != "include" or not _is_include(line)):
@@ -91,29 +103,47 @@ class Facts:
             self._children(line, fact, alternatives)
             if index:
                 del self.report[quiet:]
+        return made[0]
 
     def _children(self, line: Line, builder: Builder, alternatives: set[Line]) -> None:
+        beside: Builder | None = None  # a fact moved farther out, with lines of its own that stand beside it
         for child in self._rejoined(line.children, builder):
             if child in alternatives:
                 self._alternative(child, builder)
+            elif beside is not None and self.finder.fits(child, beside.entry.block):
+                self._line(child, beside)
             else:
-                self._line(child, builder)
+                made = self._line(child, builder)
+                beside = made if made is not None and made.moved and not child.children else None
 
     def _rejoined(self, lines: list[Line], owner: Builder) -> list[Line]:
-        """The lines under `owner`; what stands behind an odd line that belongs farther out was written under that."""
+        """The lines under `owner`, those behind one at an odd depth put under that where they were so written."""
         if not any(line.odd for line in lines):
             return lines
         kept: list[Line] = []
         outer: Line | None = None
-        for line in lines:
-            if line.odd and self.finder.belongs_farther_out(line, owner):
-                outer = replace(line, children=list(line.children))
-                kept.append(outer)
-            elif outer is not None:
+        for index, line in enumerate(lines):
+            if outer is not None and not line.odd:
                 outer.children.append(line)
             else:
-                kept.append(line)
+                has_more = line.odd and self._has_more(lines, index, owner)
+                outer = replace(line, children=list(line.children)) if has_more else None
+                kept.append(outer or line)
         return kept
+
+    def _has_more(self, lines: list[Line], index: int, owner: Builder) -> bool:
+        """Whether the lines behind an odd one belong under it: where it belongs farther out, or one fits only it."""
+        line = lines[index]
+        if self.finder.belongs_farther_out(line, owner) is not None:
+            return True
+        own = self.finder.word_of(line, owner) if not line.children else None
+        for at in range(index + 1, len(lines) if own else 0):
+            if lines[at].odd:
+                return False
+            fits_owner = self.finder.fits(lines[at], owner.entry.block)
+            if own is not None and not fits_owner and self.finder.fits(lines[at], own.block):
+                return True
+        return False
 
     def _hang(self, builder: Builder, label: str | None, home: Builder) -> Builder:
         fact = Builder(
@@ -128,6 +158,7 @@ class Facts:
             builder.evidence,
             home,
         )
+        fact.moved = builder.moved
         self._twice(fact, home)
         home.add(fact)
         return fact
@@ -172,7 +203,13 @@ class Facts:
             return
         earlier = home.named.get((entry.word, (fact.label or "").lower()))
         if earlier is None or (fact.line is not None and fact.line.broken):
+            self._doubling = None if self._doubling is home else self._doubling
             return
+        follows, self._doubling = self._doubling is home, home
+        if entry.label and entry.many:
+            self.finder.damage(fact)
+        if follows:
+            return  # of a run of facts stated again the first is told: it may be the line above them that is missing
         owner = f" of {called(home)}" if home.parent else ""
         if entry.label and entry.many:
             what = f"{entry.word} {fact.label}" if fact.label else f"a {entry.word} without a name"
@@ -182,7 +219,6 @@ class Facts:
                     f"give each its own name (`{entry.word} great 144`), "
                     "unless an `arbor` line is missing between them"
                 )
-            self.finder.damage(fact)
             self.report.append(
                 say(
                     "M401",
@@ -223,7 +259,7 @@ class Facts:
                     )
                 )
 
-    def _absent(self, line: Line, entry: Entry, home: Builder, used: int, written: str) -> None:
+    def _absent(self, line: Line, entry: Entry, home: Builder, used: int, written: str) -> Builder:
         words = self.source.span(line.items[0].start, line.items[used - 1].end)
         builder = Builder(entry, "", line, written, self._whole(line), words, parent=home)
         builder.values = {"value": Absent(written=written, span=words)}
@@ -233,15 +269,23 @@ class Facts:
             self.report.append(
                 say("M207", rest, f"Behind `{written}` nothing more is needed.", label="too much")
             )
-        self._hang(builder, None, home)
+        fact = self._hang(builder, None, home)
         for child in line.children:
-            self._line(child, home.facts[-1])
+            self._line(child, fact)
+        return fact
 
     def _is_alternative(self, child: Line, entry: Entry) -> bool:
         """Whether a line under a fact is one more value of that fact and not a fact of its own."""
         if not child.items or child.items[0].kind in ("word", "comma"):
             return False
-        return entry.fixed and bool(value_parts(entry))
+        kinds = {part.name: part.kind for part in parts_of(entry)}
+        main = kinds[value_parts(entry)[0]] if entry.fixed and value_parts(entry) else ""
+        first = child.items[0].kind
+        if main in ("text", "words"):
+            return first in ("text", "block", "unknown")
+        if main == "date":
+            return first in ("date", "number", "unknown")
+        return bool(main) and first in ("number", "measure", "range", "unknown", "tolerance")
 
     def _alternative(self, child: Line, builder: Builder) -> None:
         fact = Builder(
@@ -301,7 +345,11 @@ class Facts:
         stated = {fact.entry.word for fact in builder.facts}
         if "lost" in stated:
             return
-        for entry in self.words.wanted.get(builder.entry.block, ()):
+        wanted = self.words.wanted.get(builder.entry.block, ())
+        some = any(entry.need == "together" and entry.word in stated for entry in wanted)
+        for entry in wanted:
+            if entry.need == "together" and not some:
+                continue
             if entry.word in stated or entry.word in self.finder.misplaced:
                 continue
             if builder.entry is ROOT:

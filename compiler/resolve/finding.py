@@ -34,6 +34,7 @@ class Finder:
         self.source = Source("", "")
         self.misplaced: set[str] = set()
         self.damaged: set[str] = set()
+        self._long = {spelling for known in words.owners.values() for spelling in known if " " in spelling}
         self._run: tuple[Builder, frozenset[str], Builder | None] | None = None
 
     def find(self, line: Line, owner: Builder) -> Found | None:
@@ -43,6 +44,8 @@ class Finder:
         known = self.words.under(block)
         hit = longest(spelt, known)
         loose = self.words.loose.get(block)
+        if hit and self._longer_elsewhere(spelt, hit[1], owner):
+            hit = None  # `turns of line` under an arbor is not about how the arbor `turns`
         if hit and not (loose and block == "log"):
             if self._run and self._run[0] is owner:
                 self._run = None
@@ -52,22 +55,54 @@ class Finder:
             if denied:
                 return denied[0], owner, denied[1] + 1, " ".join(spelt[: denied[1] + 1])
         if loose and self._fits_loose(line, loose):
-            return loose, owner, 0, ""
+            vague = line.odd or (loose.word == "<task>" and not _says(line, "every"))
+            if not vague or not self.belongs_farther_out(line, owner):
+                return loose, owner, 0, ""
+        beside = self.words.loose.get(owner.parent.entry.block) if owner.moved and owner.parent else None
+        if beside and owner.parent and self._fits_loose(line, beside):
+            return beside, owner.parent, 0, ""  # the line above it was moved there, and this belongs with it
         if line.broken and not spelt:
             return None
         if not spelt:
             return self._begins_without_word(line, owner)
         return self._not_known(line, owner, spelt)
 
-    def belongs_farther_out(self, line: Line, owner: Builder) -> bool:
-        """Whether a line is about a word that `owner` cannot have and a fact above it can."""
-        spelt = leading_words(line)
-        if not spelt or longest(spelt, self.words.under(owner.entry.block)):
+    def _longer_elsewhere(self, spelt: list[str], used: int, owner: Builder) -> bool:
+        """Whether a line begins with a longer word than the one known here, and stands near where that belongs."""
+        if len(spelt) == used or not any(
+            " ".join(spelt[:more]).lower() in self._long for more in range(used + 1, min(len(spelt), 4) + 1)
+        ):
             return False
+        moved = self._where_it_belongs(owner, spelt)
+        return moved is not None and moved[2] > used
+
+    def belongs_farther_out(self, line: Line, owner: Builder) -> Entry | None:
+        """The word that a line is about, where `owner` cannot have it and a fact above it can."""
+        spelt = leading_words(line)
+        spelt = spelt[1:] if spelt[:1] == ["no"] else spelt
+        if not spelt or longest(spelt, self.words.under(owner.entry.block)):
+            return None
         above = owner.parent
-        while above is not None and not longest(spelt, self.words.owners.get(above.entry.block, {})):
+        while above is not None:
+            hit = longest(spelt, self.words.owners.get(above.entry.block, {}))
+            if hit:
+                return hit[0]
             above = above.parent
-        return above is not None
+        return None
+
+    def word_of(self, line: Line, owner: Builder) -> Entry | None:
+        """The word of `owner` that a line begins with."""
+        hit = longest(leading_words(line), self.words.under(owner.entry.block))
+        return hit[0] if hit else None
+
+    def fits(self, line: Line, block: str) -> bool:
+        """Whether a line begins with a word that belongs to a block, or is of a kind that has none."""
+        loose = self.words.loose.get(block)
+        if loose is not None and loose.word == "<task>":
+            return _says(line, "every")
+        if loose is not None and self._fits_loose(line, loose):
+            return True
+        return longest(leading_words(line), self.words.owners.get(block, {})) is not None
 
     def _fits_loose(self, line: Line, entry: Entry) -> bool:
         """Whether a line without a fixed word can be of that kind, by how it begins."""
@@ -76,6 +111,8 @@ class Finder:
         first = line.items[0]
         if entry.word == "<entry>":
             return first.kind == "date"
+        if entry.word == "<task>":
+            return first.kind == "word"
         if entry.word == "<change>":
             return first.kind == "word" and "." in first.text
         lead = pattern(entry.takes)[0]
@@ -113,6 +150,8 @@ class Finder:
                 )
             )
             return None
+        if self._goes_on(owner, frozenset(["M110"]), None):
+            return None
         first = line.items[0] if line.items else None
         span = self.source.span(first.start, first.end) if first else self.source.span(line.start, line.end)
         self.report.append(
@@ -132,12 +171,17 @@ class Finder:
         if line.broken:  # its fault is told; what it was about is taken as stated, wherever that belongs
             self.misplaced.update({elsewhere[0].word} if elsewhere else ())
             return None
-        moved = self._where_it_belongs(owner, spelt)
+        no = 1 if spelt[0].lower() == "no" else 0  # `no silent` stands where `silent` does
+        moved = self._where_it_belongs(owner, spelt[no:])
         if moved:
             entry, home, used = moved
+            used += no
             word = " ".join(spelt[:used])
             self.misplaced.add(entry.word)
-            if not self._goes_on(owner, frozenset([home.path]), home) and not line.odd:
+            before = self._run[2] if self._run and self._run[0] is owner else None
+            with_it = before is not None and home in (before, before.last)
+            follows = self._goes_on(owner, frozenset([home.path]), home) or line.odd or with_it
+            if not follows and not (owner.moved and _is_above(home, owner)):
                 self._wrong_place(line, entry, word, owner, home)
             return entry, home, used, word
         known = self.words.under(owner.entry.block)
@@ -156,7 +200,7 @@ class Finder:
                 )
             )
             return entry, owner, used, spelling
-        turned = self._name_first(line, owner, spelt)
+        turned = None if elsewhere and elsewhere[1] > 1 else self._name_first(line, owner, spelt)
         if turned:
             return turned
         if line.children or owner.entry.word in ("train", "arbor"):
@@ -180,7 +224,7 @@ class Finder:
                     hints=hint,
                 )
             )
-        else:
+        elif not self._goes_on(owner, frozenset(["M208"]), None):
             self.report.append(
                 say(
                     "M208",
@@ -198,7 +242,7 @@ class Finder:
         known = self.words.under(owner.entry.block)
         for at in range(1, len(spelt)):
             hit = longest(spelt[at:], known)
-            if not hit or not hit[0].label:
+            if not hit or not hit[0].label or not hit[0].many:
                 continue
             name, word = " ".join(spelt[:at]), " ".join(spelt[at : at + hit[1]])
             span = self.source.span(line.items[0].start, line.items[at + hit[1] - 1].end)
@@ -314,3 +358,14 @@ class Finder:
         if placed is not None:
             return placed.indent
         return home.line.indent + 2 if home.line is not None else 0
+
+
+def _says(line: Line, word: str) -> bool:
+    return any(item.kind == "word" and item.text == word for item in line.items)
+
+
+def _is_above(home: Builder, owner: Builder) -> bool:
+    above = owner.parent
+    while above is not None and above is not home:
+        above = above.parent
+    return above is home

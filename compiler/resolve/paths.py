@@ -38,6 +38,7 @@ def check_paths(clock: Clock, report: list[Diagnostic]) -> None:
         words.setdefault(node.path.lower(), set()).add(node.word)
     whole = sorted(name for name in known if "." in name)
     guesses = MOST_GUESSES
+    lines_lost = any(one.code[:2] in ("M1", "M2") and one.severity == "error" for one in report)
     for node in clock.root.walk():
         for part, names in (("value", _PATHS), ("of", ("photo", "<change>")), ("to", ("centre distance",))):
             value = node.values.get(part)
@@ -50,6 +51,12 @@ def check_paths(clock: Clock, report: list[Diagnostic]) -> None:
                     report.append(_wrong_kind(value, what))
                 continue
             guesses -= 1
+            if (
+                path.split(".")[0] in clock.damaged
+                and lines_lost
+                and not (guesses >= 0 and nearest(path, whole))
+            ):
+                continue  # what it names may stand in a line that had to be left out
             near = _near_path(path, whole) if guesses >= 0 else ()
             report.append(
                 say(

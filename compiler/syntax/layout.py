@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left
+from collections import Counter
 
 from countwheel.diagnostics.record import Diagnostic, Edit
 from countwheel.diagnostics.registry import say
@@ -80,14 +81,16 @@ class _Layout:
         self.offset = 0  # its first character in the file
         self.step = self._usual_step()
         self.too_deep = False  # told once
+        self.odd: set[tuple[int, int]] = set()  # block and depth of lines that fitted nothing
 
     def _usual_step(self) -> int:
-        """The depth of the first indented line: what a tab is taken for."""
-        for row in self.rows:
-            spaces = len(row) - len(row.lstrip(" "))
-            if spaces and row.strip() and row[spaces] not in "\t#":
-                return spaces
-        return 2
+        """The least depth that two lines stand at, or the only one there is: what a tab is taken for."""
+        depths = Counter(
+            len(row) - len(row.lstrip(" "))
+            for row in self.rows
+            if row[:1] == " " and row.lstrip(" ")[:1] not in ("", "\t", "#")
+        )
+        return min((depth for depth, lines in depths.items() if lines > 1), default=min(depths, default=2))
 
     def run(self) -> tuple[Tree, list[Diagnostic]]:
         tree = Tree(self.source.file, [])
@@ -216,7 +219,7 @@ class _Layout:
         siblings = stack[-1].children if stack else tree.lines
         if closed is not None and closed.indent != line.indent:
             first = siblings[0]
-            if closed is first and len(siblings) == 1 and stack and not self._resumes(closed.indent):
+            if closed is first and len(siblings) == 1 and stack and self._is_odd(closed, line, stack[-1]):
                 # The first line of the block stood deeper than the rest: it is the odd one.
                 self._misplaced(
                     first, [line.indent], "the lines after it that belong with it stand at another depth"
@@ -224,7 +227,10 @@ class _Layout:
                 first.indent = line.indent
             else:
                 levels = {closed.indent, *(above.indent for above in stack[-3:])}
-                self._misplaced(line, sorted(levels), "no line above it stands at that depth")
+                again = (id(stack[-1]) if stack else 0, line.indent)
+                if again not in self.odd:  # a run of lines at one odd depth is one fault
+                    self._misplaced(line, sorted(levels), "no line above it stands at that depth")
+                self.odd.add(again)
                 # It is hung at the nearest depth, so that the lines after it still find their places.
                 line.odd, line.indent = True, self._nearest(sorted(levels), line.indent)
                 while stack and stack[-1].indent >= line.indent:
@@ -239,6 +245,13 @@ class _Layout:
         elif not self.too_deep and line.indent > stack[-1].indent:
             self.too_deep = True
             self._misplaced(line, [stack[-1].indent], "nothing in a description lies as deep as that")
+
+    def _is_odd(self, first: Line, line: Line, above: Line) -> bool:
+        """Whether of the two lines that begin a block at different depths the first is the odd one."""
+        usual = above.indent + self.step
+        if usual in (first.indent, line.indent):
+            return line.indent == usual
+        return not self._resumes(first.indent)
 
     def _resumes(self, depth: int) -> bool:
         """Whether the next line no deeper than `depth` stands at it: then the one between them is the odd one."""

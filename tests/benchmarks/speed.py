@@ -40,7 +40,7 @@ def warm(what: str, rounds: int) -> Times:
     Warm: each has run once before. Only the last prints substitutions and draws trials.
     """
     from countwheel import api
-    from countwheel.figures import complete, work_out
+    from countwheel.figures import work_out
     from countwheel.project import parse
     from countwheel.source import Source
 
@@ -50,7 +50,7 @@ def warm(what: str, rounds: int) -> Times:
     source = Source("demo", longest.read_text(encoding="utf-8") * 10)
     run: dict[str, Callable[[], object]] = {
         "parse": lambda: parse(source),
-        "figures": lambda: complete(work_out(clock, working=False)),
+        "figures": lambda: work_out(clock, working=False),
         "figures with working": lambda: work_out(clock),
     }[what]
     run()

@@ -31,7 +31,17 @@ def _samples() -> list[str]:
 
 
 SAMPLES = _samples()
-TOKENS = ['?', '..', '...', '…', '1/0', '0/0', '1/2', '12', '-3', '−3', '1e99', '1e-99', '999999999999999999', '10000000000000000000000000000000', 'NaN', 'inf', '½', '5½', '1,5', '1.2.3', '"', '"""', '#', '±', '+/-', '%', '°', 'in', 'mm', 'cwt', '°N', 'K', 's', 'an', 'hour', 'no', 'lost', 'perhaps', 'doubted', 'counted', 'measured', 'on', 'by', 'from', 'or', 'about', 'odd', 'even', 'drives', 'driven', 'once', 'every', 'of', 'to', 'at', ',', '.', '48,', 'going', 'going.centre', 'going.barrel.weight', 'strike', 'clock', 'train', 'arbor', 'wheel', 'pinion', 'barrel', 'line', 'pulley', 'weight', 'escapement', 'pendulum', 'bob', 'rod', 'dial', 'season', 'log', 'expect', 'care', 'photo', 'bell', 'hammer', 'count', 'quarter', 'remontoire', 'include', 'winding', 'lasts', 'at', 'least', 'turns', 'clockwise', 'right', 'fast', 'slow', '2026-05-02', '2026-02-30', '25:61', '09:00', '1931', 'Europe/London', 'steel', 'wire', 'rope', 'deadbeat', '\t', '\x00', '\u2028', '\ufeff', '\u202e', '𝄞', '١٢']  # fmt: skip
+_WORDS = (
+    "? .. ... … 1/0 0/0 1/2 12 -3 −3 1e99 1e-99 999999999999999999 "
+    '10000000000000000000000000000000 NaN inf ½ 5½ 1,5 1.2.3 " """ # ± +/- % ° in mm cwt °N K '
+    "s an hour no lost perhaps doubted counted measured on by from or about odd even drives "
+    "driven once every of to at , . 48, going going.centre going.barrel.weight strike clock "
+    "train arbor wheel pinion barrel line pulley weight escapement pendulum bob rod dial "
+    "season log expect care photo bell hammer count quarter remontoire include winding lasts "
+    "at least turns clockwise right fast slow 2026-05-02 2026-02-30 25:61 09:00 1931 "
+    "Europe/London steel wire rope deadbeat \t \x00 \u2028 \ufeff \u202e 𝄞 ١٢"
+)
+TOKENS = _WORDS.split(" ")
 
 
 def everything_said(result: Result) -> tuple[str, str, str]:

@@ -11,11 +11,19 @@ from countwheel.diagnostics.render_text import render
 
 HEAD = 'countwheel 1\nclock "x"\n  place "p"\n    latitude 50 °N\n'
 SHAPES: dict[str, Callable[[int], str]] = {
-    "arbors": lambda n: "train going\n" + "".join(f"  arbor a{i}\n    pinion 10\n    wheel 40\n" for i in range(n)),
-    "driven by": lambda n: "train going\n" + "".join(
-        f"  arbor a{i}\n    pinion 10\n    wheel 40\n    driven by going.a{max(i - 1, 0)}\n" for i in range(n)
+    "arbors": lambda n: (
+        "train going\n" + "".join(f"  arbor a{i}\n    pinion 10\n    wheel 40\n" for i in range(n))
     ),
-    "trains": lambda n: "".join(f"train t{i}\n  arbor a\n    wheel 100\n  arbor b\n    pinion 10\n" for i in range(n)),
+    "driven by": lambda n: (
+        "train going\n"
+        + "".join(
+            f"  arbor a{i}\n    pinion 10\n    wheel 40\n    driven by going.a{max(i - 1, 0)}\n"
+            for i in range(n)
+        )
+    ),
+    "trains": lambda n: "".join(
+        f"train t{i}\n  arbor a\n    wheel 100\n  arbor b\n    pinion 10\n" for i in range(n)
+    ),
     "the same again": lambda n: "train going\n" + "  arbor a\n    pinion 10\n    wheel 40\n" * n,
     "paths that lead nowhere": lambda n: "".join(f'photo "a{i}.jpg" of x.y{i}\n' for i in range(n)),
     "unknown words": lambda n: "".join(f"qwert{i} 12\n" for i in range(n)),
@@ -24,13 +32,15 @@ SHAPES: dict[str, Callable[[int], str]] = {
     "open quotes": lambda n: '  history "x\n' * n,
     "odd depths": lambda n: "".join(" " * (i % 7 * 3 + i % 2) + 'remark "x"\n' for i in range(n)),
     "values of one fact": lambda n: "train going\n  arbor a\n    wheel\n" + "      80 told\n" * n,
-    "wheels of one arbor": lambda n: "train going\n  arbor a\n" + "".join(f"    wheel w{i} 40\n" for i in range(n)),
+    "wheels of one arbor": lambda n: (
+        "train going\n  arbor a\n" + "".join(f"    wheel w{i} 40\n" for i in range(n))
+    ),
     "log": lambda n: "log\n" + "  2026-05-02 09:00 found 3 s fast at 11 °C wound\n" * n,
     "expectations": lambda n: "".join(f"expect going.train.x{i} at least 3\n" for i in range(n)),
     "tabs": lambda n: "train going\n" + "\tarbor a\n" * n,
     "seasons": lambda n: "".join(f"season s{i}\n  from 1 May to 2 May\n" for i in range(n)),
     "denied": lambda n: "no dial\n" * n,
-}  # fmt: skip
+}
 
 
 def seconds(text: str) -> float:

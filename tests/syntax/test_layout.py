@@ -84,8 +84,11 @@ def test_a_tab_counts_as_one_step_of_the_file() -> None:
 
 def test_a_tab_after_the_margin_is_only_white_space() -> None:
     assert told("train\tgoing\n  arbor\ta\t# c\n") == []
-    assert not [d for d in check_text("countwheel 1\nclock\t\"x\"\n  place \"p\"\n    latitude\t50\t°N\n").diagnostics
-                if d.severity == "error"]  # fmt: skip
+    assert not [
+        d
+        for d in check_text('countwheel 1\nclock\t"x"\n  place "p"\n    latitude\t50\t°N\n').diagnostics
+        if d.severity == "error"
+    ]
 
 
 def test_a_depth_that_fits_nothing_is_told_and_put_at_the_nearest() -> None:
@@ -112,8 +115,9 @@ def test_the_first_line_of_a_file_stands_at_the_margin() -> None:
     assert shape("  countwheel 1\nclock\n") == ["countwheel 1", "clock"]
 
 
-def test_whether_the_first_line_or_the_second_is_odd_the_third_tells() -> None:
-    assert told("a\n  b\n    c\n   d\n   e\n   f\n  g\n") == [("M102", 3, 1, 5)]
+def test_of_the_first_two_lines_of_a_block_the_one_at_the_usual_depth_is_right() -> None:
+    assert told("a\n  b\n    c\n   d\n   e\n   f\n  g\n") == [("M102", 4, 1, 4)]
+    assert told("a\n  b\n     c\n    d\n    e\n    f\n  g\n") == [("M102", 3, 1, 6)]
     assert told("a\n  b\n    c\n   d\n\n      e\n    f\n  g\n") == [("M102", 4, 1, 4)]
 
 
