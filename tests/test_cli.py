@@ -1,85 +1,23 @@
-"""The command line from outside: exit codes, streams, the same bytes whatever the surroundings."""
+"""The command line from outside: exit codes, streams, terminals, and the forms of what is printed."""
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 import subprocess
 import sys
-from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
-import jsonschema
 import pytest
+from cli_running import BAD, Call, call, here, run
 from countwheel import cli
 from countwheel.diagnostics.registry import CODES
 
-GOOD = Path(__file__).parent / "checks" / "whole.movement"
-BAD = 'countwheel 1\nclock "Bad"\n  place "Nowhere"\n    latitude 95 °N\n'
+__all__ = ["call", "here"]  # fixtures
+
+jsonschema: Any = pytest.importorskip("jsonschema")
 COMMANDS = ("new", "check", "figures", "draw", "manual", "build", "words", "explain", "model", "schema")
-
-
-def run(
-    *arguments: str | Path,
-    folder: Path | None = None,
-    said: bytes = b"",
-    around: Mapping[str, str] | None = None,
-) -> subprocess.CompletedProcess[bytes]:
-    surroundings = {"PATH": os.environ["PATH"], "HOME": "/nonexistent"} | dict(around or {})
-    return subprocess.run(
-        [sys.executable, "-m", "countwheel.cli", *map(str, arguments)],
-        cwd=folder,
-        input=said,
-        capture_output=True,
-        env=surroundings,
-        timeout=120,
-        check=False,
-    )
-
-
-class Done(NamedTuple):
-    returncode: int
-    stdout: bytes
-    stderr: bytes
-
-
-Call = Callable[..., Done]
-
-
-@pytest.fixture
-def call(capsysbinary: pytest.CaptureFixture[bytes], monkeypatch: pytest.MonkeyPatch) -> Call:
-    """As `run`, in this process: a tenth of the time, where the surroundings do not matter."""
-
-    def called(*arguments: str | Path, folder: Path | None = None) -> Done:
-        if folder is not None:
-            monkeypatch.chdir(folder)
-        capsysbinary.readouterr()
-        code = cli.main([str(argument) for argument in arguments])
-        said = capsysbinary.readouterr()
-        return Done(code, said.out, said.err)
-
-    return called
-
-
-@pytest.fixture
-def here(tmp_path: Path) -> Path:
-    """A folder with one description that is whole, in a folder of its own, and one that is not."""
-    (tmp_path / "good").mkdir()
-    (tmp_path / "good" / "good.movement").write_bytes(GOOD.read_bytes())
-    (tmp_path / "bad.movement").write_text(BAD, encoding="utf-8")
-    return tmp_path
-
-
-def tree(folder: Path) -> dict[str, str]:
-    """Every file below a folder with the sum of its content."""
-    return {
-        path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
-        for path in sorted(folder.rglob("*"))
-        if path.is_file()
-    }
-
 
 # -- exit codes and streams ------------------------------------------------------------
 
@@ -269,193 +207,6 @@ def test_a_reader_that_goes_away_is_no_fault(here: Path) -> None:
         going.stdout.close()
         assert going.stderr.read() == b""
         assert going.wait(60) in (0, 1)
-
-
-# -- what is written ---------------------------------------------------------------------
-
-
-def test_build_writes_all_that_its_manifest_lists(here: Path) -> None:
-    done = run("build", "good", folder=here)
-    assert done.returncode == 0
-    made = tree(here / "out" / "good")
-    manifest = json.loads((here / "out" / "good" / "manifest.json").read_text())
-    assert manifest["files"] == {name: sum for name, sum in made.items() if name != "manifest.json"}
-    assert {"manual.html", "manual.pdf", "figures.json", "model.json"} <= set(made)
-    assert done.stdout.decode() == f"out/good: {len(made)} files\n"
-
-
-def test_the_same_bytes_whatever_the_surroundings(here: Path) -> None:
-    first = run("build", "good", "--to", "one", folder=here, around={"PYTHONHASHSEED": "1"})
-    second = run(
-        "build",
-        "good",
-        "--to",
-        "two",
-        folder=here,
-        around={
-            "PYTHONHASHSEED": "77",
-            "TZ": "Pacific/Chatham",
-            "LANG": "de_DE.UTF-8",
-            "LC_ALL": "C",
-            "COLUMNS": "43",
-        },
-    )
-    assert first.returncode == second.returncode == 0
-    assert tree(here / "one") == tree(here / "two")
-
-
-@pytest.mark.parametrize(
-    "arguments",
-    [
-        ("check", "bad.movement"),
-        ("check", "bad.movement", "--format", "json"),
-        ("check", "bad.movement", "--format", "sarif"),
-        ("figures", "good", "--working"),
-        ("figures", "good", "--json"),
-        ("model", "good"),
-        ("words",),
-        ("explain", "M501"),
-    ],
-)
-def test_the_same_text_whatever_the_surroundings(here: Path, arguments: tuple[str, ...]) -> None:
-    one = run(*arguments, folder=here, around={"PYTHONHASHSEED": "1", "LANG": "C"})
-    two = run(
-        *arguments,
-        folder=here,
-        around={"PYTHONHASHSEED": "2", "LANG": "fr_FR.UTF-8", "COLUMNS": "60", "TZ": "Asia/Tokyo"},
-    )
-    assert (one.stdout, one.stderr) == (two.stdout, two.stderr)
-
-
-def test_with_errors_nothing_that_was_built_is_touched(call: Call, here: Path) -> None:
-    assert call("build", "good", folder=here).returncode == 0
-    before = tree(here / "out")
-    path = here / "good" / "good.movement"
-    path.write_text(path.read_text(encoding="utf-8").replace("50 °N", "95 °N"), encoding="utf-8")
-    done = call("build", "good", folder=here)
-    assert done.returncode == 1
-    assert b"left as it was" in done.stderr
-    assert tree(here / "out") == before
-
-
-def test_of_several_the_whole_ones_are_built(call: Call, here: Path) -> None:
-    done = call("build", "bad.movement", "good", folder=here)
-    assert done.returncode == 1
-    assert sorted(path.name for path in (here / "out").iterdir()) == ["good"]
-
-
-def test_build_puts_nothing_in_the_place_of_files_that_it_did_not_write(call: Call, here: Path) -> None:
-    before = tree(here)
-    done = call("build", "good", "--to", ".", folder=here)  # that would be the description's own folder
-    assert done.returncode == 2
-    assert b"good.movement" in done.stderr
-    assert tree(here) == before
-    assert call("build", "good", folder=here).returncode == 0
-    (here / "out" / "good" / "notes.txt").write_text("mine")
-    assert call("build", "good", folder=here).returncode == 2
-    assert (here / "out" / "good" / "notes.txt").read_text() == "mine"
-
-
-def test_build_takes_away_what_it_wrote_before_and_does_not_now(call: Call, here: Path) -> None:
-    assert call("build", "good", folder=here).returncode == 0
-    stale = here / "out" / "good" / "drawings" / "stale.svg"
-    stale.write_text("old")
-    manifest = here / "out" / "good" / "manifest.json"
-    listed = json.loads(manifest.read_text())
-    listed["files"]["drawings/stale.svg"] = "0"
-    manifest.write_text(json.dumps(listed))
-    assert call("build", "good", folder=here).returncode == 0
-    assert not stale.exists()
-    assert not [path for path in (here / "out").iterdir() if path.name.startswith(".")]
-
-
-def test_build_after_manual_and_draw(call: Call, here: Path) -> None:
-    assert call("manual", "good", folder=here).returncode == 0
-    assert call("draw", "good", folder=here).returncode == 0
-    drawn = tree(here / "out" / "good")
-    assert call("build", "good", folder=here).returncode == 0
-    built = tree(here / "out" / "good")
-    assert {name: built[name] for name in drawn} == drawn
-
-
-def test_two_descriptions_of_one_name(call: Call, here: Path) -> None:
-    (here / "again").mkdir()
-    (here / "again" / "good.movement").write_bytes(GOOD.read_bytes())
-    done = call("build", "good", "again", folder=here)
-    assert done.returncode == 2
-    assert not (here / "out").exists()
-
-
-@pytest.mark.parametrize(
-    "arguments",
-    [
-        ("build", "good", "--to", "bad.movement"),
-        ("manual", "good", "--to", "bad.movement"),
-        ("draw", "good", "--to", "bad.movement/x"),
-        ("new", "Clock", "--in", "bad.movement"),
-    ],
-)
-def test_a_target_that_cannot_be_written(call: Call, here: Path, arguments: tuple[str, ...]) -> None:
-    done = call(*arguments, folder=here)
-    assert done.returncode == 2
-    assert b"cannot be written" in done.stderr
-    assert str(here).encode() not in done.stderr
-    assert (here / "bad.movement").read_text(encoding="utf-8") == BAD
-
-
-@pytest.mark.parametrize("name", [".movement", "...movement"])
-def test_a_name_that_is_no_name_for_a_folder(call: Call, here: Path, name: str) -> None:
-    (here / name).write_bytes(GOOD.read_bytes())
-    assert call("build", name, folder=here).returncode == 0
-    assert (here / "out" / "description" / "manifest.json").is_file()
-    assert (here / "good" / "good.movement").is_file()
-
-
-def test_the_time_of_issue_is_taken_from_the_surroundings_only_where_asked(here: Path) -> None:
-    run("manual", "good", "--to", "one", folder=here)
-    run("manual", "good", "--to", "two", folder=here, around={"SOURCE_DATE_EPOCH": "1700000000"})
-    run("manual", "good", "--to", "three", folder=here, around={"SOURCE_DATE_EPOCH": "soon"})
-    assert tree(here / "one") != tree(here / "two")
-    assert tree(here / "one") == tree(here / "three")
-
-
-# -- new -----------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize(
-    "options",
-    [
-        (),
-        ("--train", "going"),
-        ("--train", "going", "--train", "strike", "--train", "chime", "--dials", "north, east"),
-        ("--train", "strike"),
-        ("--dials", "the south one"),
-    ],
-)
-def test_what_new_writes_passes_check(call: Call, tmp_path: Path, options: tuple[str, ...]) -> None:
-    made = call("new", 'The "Old" Market Hall clock', *options, folder=tmp_path)
-    assert made.returncode == 0, made.stderr
-    (folder,) = tmp_path.iterdir()
-    done = call("check", folder.name, folder=tmp_path)
-    assert done.returncode == 0, done.stdout.decode()
-    assert b"error" not in done.stdout
-    assert f"countwheel check {folder.name}".encode() in made.stdout
-
-
-def test_new_leaves_what_is_there(call: Call, tmp_path: Path) -> None:
-    assert call("new", "Clock", folder=tmp_path).returncode == 0
-    before = tree(tmp_path)
-    done = call("new", "clock", folder=tmp_path)
-    assert done.returncode == 2
-    assert b"there already" in done.stderr
-    assert tree(tmp_path) == before
-
-
-def test_new_stays_in_its_folder(call: Call, tmp_path: Path) -> None:
-    (tmp_path / "in").mkdir()
-    assert call("new", "../../etc/clock", "--in", "in", folder=tmp_path).returncode == 0
-    assert [path.name for path in tmp_path.iterdir()] == ["in"]
-    assert len(list((tmp_path / "in").iterdir())) == 1
 
 
 # -- words, explain, schema ------------------------------------------------------------------

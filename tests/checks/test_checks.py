@@ -37,7 +37,8 @@ def test_in_the_whole_clock_nothing_disagrees() -> None:
     assert len(result.clock.expectations) == 3
 
 
-CASES = {
+Change = tuple[str, str]
+CASES: dict[str, tuple[str, *tuple[Change, ...]]] = {
     # A tooth miscounted: 2865 beats an hour by the counts, 2880 by the pendulum.
     "M501 a count of the train": ("M501", ("wheel 60\n", "wheel 59\n")),
     "M501 the beat": ("M501", ("beat 1.25 s", "beat 1.2 s"), ("length 61 in", "length ?")),

@@ -204,7 +204,7 @@ def test_a_text_in_one_line() -> None:
     result = check_text(
         'countwheel 1\nclock "x"\n  place "p"\n    latitude 50 °N\n  history """ A "b" # c. """  told by "KT"\n'
     )
-    node = result.clock and result.clock.fact("clock", "history")
+    node = result.clock.fact("clock", "history") if result.clock else None
     assert node is not None
     assert (node.text(), node.evidence.by) == ('A "b" # c.', "KT")
     assert not result.has_errors
