@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from countwheel.diagnostics.record import Diagnostic, Label
 from countwheel.diagnostics.registry import say
+from countwheel.figures.places import motion_works
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock, Dial
 from countwheel.model.node import Node
@@ -13,29 +14,10 @@ from countwheel.model.node import Node
 Figures = dict[str, Figure]
 
 
-def _motion_works(clock: Clock) -> Iterator[tuple[str, Node, int]]:
-    """Each motion work with its path and the hours that its hour hand should take."""
-    common = clock.root.get("motion work")
-    if common is not None:
-        hours = common.count("hours") or next(
-            (
-                d.node.count("hours")
-                for d in clock.dials
-                if d.node.count("hours") and not d.node.get("motion work")
-            ),
-            None,
-        )
-        yield "motion_work", common, hours or 12
-    for dial in clock.dials:
-        own = dial.node.get("motion work")
-        if own is not None:
-            yield f"{dial.path}.motion_work", own, own.count("hours") or dial.node.count("hours") or 12
-
-
 def ratio(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
     """M502: the hour hand would not go round in twelve hours (or twenty-four)."""
     told: set[int] = set()
-    for path, node, hours in _motion_works(clock):
+    for path, node, hours in motion_works(clock):
         figure = figures.get(f"{path}.ratio")
         if figure is None or figure.exact is None or figure.exact == hours or node.span.start in told:
             continue
@@ -55,7 +37,7 @@ def ratio(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
 
 def coaxial(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
     """M503: with the modules stated, the two pairs cannot stand between the same centres."""
-    for path, node, hours in _motion_works(clock):
+    for path, node, hours in motion_works(clock):
         figure = figures.get(f"{path}.coaxial")
         turns = figures.get(f"{path}.ratio")
         if turns is not None and turns.exact is not None and turns.exact != hours:

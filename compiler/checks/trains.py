@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 from countwheel.diagnostics.record import Diagnostic, Label
 from countwheel.diagnostics.registry import say
+from countwheel.figures.places import centre_distance
 from countwheel.figures.record import Figure
 from countwheel.figures.senses import carry, front_side, observed_sense, winding_sense
 from countwheel.figures.striking import kind_of, unit_of
-from countwheel.model.clock import Clock, Sense, Train
+from countwheel.model.clock import Clock, Sense
 from countwheel.model.node import Node
 
 Figures = dict[str, Figure]
@@ -167,7 +168,7 @@ def sizes(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
     for train in clock.trains:
         for mesh in train.meshes:
             figure = figures.get(f"{mesh.path}.centre_distance")
-            measured = _measured_distance(train, mesh.driver_arbor, mesh.driven_arbor)
+            measured = centre_distance(train, mesh.driver_arbor, mesh.driven_arbor)
             if figure is None or not isinstance(figure.value, float) or measured is None:
                 continue
             value = measured.quantity()
@@ -192,16 +193,6 @@ def sizes(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
                         "measure again between the pivots' centres; then look at the counts and the module",
                     ),
                 )
-
-
-def _measured_distance(train: Train, one: str, other: str) -> Node | None:
-    for this, far in ((one, other), (other, one)):
-        arbor = next((a for a in train.arbors if a.path == this), None)
-        for fact in arbor.node.all("centre distance") if arbor else ():
-            said = (fact.text(part="to") or "").lower()
-            if said in (far, far.split(".")[-1]):
-                return fact
-    return None
 
 
 def same_module(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:

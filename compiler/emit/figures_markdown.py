@@ -23,7 +23,7 @@ class Page(NamedTuple):
 
 
 PAGES = (
-    Page("trains.md", "Counts, turns and the sizes of wheels", ("train", "senses")),
+    Page("trains.md", "Counts, turns and the sizes of wheels", ("train", "deduced", "senses")),
     Page("power.md", "Barrel, fall and how long it goes", ("power", "work")),
     Page("line.md", "The line", ("line",)),
     Page("winding.md", "Winding", ("winding",)),
@@ -40,6 +40,9 @@ PAGES = (
     Page("leading-off.md", "Joints in the leading off", ("joints",)),
     Page("summer-time.md", "Setting the clock", ("setting",)),
 )
+
+# Mechanisms in whose ids `barrel` and `fly` are arbors.
+TURNING = ("deduced", "train", "senses", "striking", "torque")
 
 # What stands in an id for what the keeper named.
 STANDS_FOR = (
@@ -156,7 +159,7 @@ class _Named:
         """`barrel` is an arbor where the wheels are looked at, elsewhere what the line is wound on."""
         if id in QUARTERS:
             return id
-        known = self._all if mechanism in ("train", "senses", "striking", "torque") else self._blocks
+        known = self._all if mechanism in TURNING else self._blocks
         steps = id.split(".")
         for cut in range(len(steps) - 1, 0, -1):
             said = known.get(".".join(steps[:cut]))

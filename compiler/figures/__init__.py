@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
 # In the order in which they rest on one another.
 MECHANISMS = (
-    "gravity", "train", "senses", "striking", "motion", "dials", "power", "line", "work", "winding", "pendulum",
-    "remontoire", "torque", "rating", "compensation", "escapement", "impulse", "arc", "margin", "budget",
+    "gravity", "deduced", "train", "senses", "striking", "motion", "dials", "power", "line", "work", "winding",
+    "pendulum", "remontoire", "torque", "rating", "compensation", "escapement", "impulse", "arc", "margin", "budget",
     "joints", "play", "hands", "proportions", "setting", "strike_work", "fly", "chimes",
 )  # fmt: skip
 

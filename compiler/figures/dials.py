@@ -16,7 +16,7 @@ from countwheel.figures.record import Input
 from countwheel.figures.senses import OPPOSITE_SIDES
 from countwheel.figures.terms import evidence_text
 from countwheel.figures.train import rate_id
-from countwheel.model.clock import Dial, LeadingOff, LeadStep
+from countwheel.model.clock import Clock, Dial, LeadingOff, LeadStep
 from countwheel.model.node import Node
 
 OPPOSITE = OPPOSITE_SIDES | {
@@ -186,11 +186,16 @@ def _start(book: Book, path: str) -> Turning:
 
 
 def arbor_path(book: Book, path: str) -> str:
-    for train in book.clock.trains:
+    return arbor_of(book.clock, path) or path
+
+
+def arbor_of(clock: Clock, path: str) -> str | None:
+    """The path of the arbor that a path, a bare name or one of its wheels tells; None where there is none."""
+    for train in clock.trains:
         for arbor in train.arbors:
             if path in (arbor.path, arbor.name) or any(gear.path == path for gear in arbor.gears):
                 return arbor.path
-    return path
+    return None
 
 
 def _way(book: Book, dial: Dial) -> Turning | None:

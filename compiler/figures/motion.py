@@ -3,29 +3,21 @@
 from __future__ import annotations
 
 from countwheel.figures.book import Book, waiting
+from countwheel.figures.places import MOTION_WORK as WHEELS
+from countwheel.figures.places import motion_work_places, motion_works
 from countwheel.figures.train import module_term, teeth
 from countwheel.model.node import Node
 
 SOURCE = "W. Derham, The Artificial Clock-maker, 1696, page 111; E. Beckett, Clocks, Watches and Bells, 1903, page 224"
-WHEELS = ("cannon pinion", "minute wheel", "minute pinion", "hour wheel")
 
 
 def work_out(book: Book) -> None:
-    common = book.clock.root.get("motion work")
-    if common is not None:
-        _one(book, common, "motion_work")
-    for dial in book.clock.dials:
-        own = dial.node.get("motion work")
-        if own is not None:
-            _one(book, own, f"{dial.path}.motion_work")
+    for path, node, _ in motion_works(book.clock):
+        _one(book, node, path)
 
 
 def _one(book: Book, node: Node, path: str) -> None:
-    counts = {
-        word: book.fact(node.get(word), f"{path}.{word.replace(' ', '_')}", f"{word}", "", part="teeth")
-        for word in WHEELS
-    }
-    c, m, p, h = (counts[word] for word in WHEELS)
+    c, m, p, h = (place.term(book) for place in motion_work_places(node, path).values())
     if node.denies("minute wheel") and node.denies("minute pinion"):
         book.derive(
             f"{path}.ratio",

@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 from countwheel.figures import gravity
 from countwheel.figures.book import At, Book, Term, constant
 from countwheel.model.values import Quantity
 
 THEORY = "C. Huygens' law of the simple pendulum, T = 2π√(L/g)"
 ARC = "theory of the pendulum at a finite arc: T/T₀ = 2 K(sin a/2)/π = 1/AGM(1, cos a/2), exactly"
+# A bob of 99 in over all for a simple length of 88.1 in is the farthest apart that was seen
+# (E. Beckett, Clocks, Watches and Bells, 1903, page 184); most lie within a fourteenth.
+CENTRES = "centre of oscillation over the middle of the bob, by their distance from the suspension"
+CENTRES_U = 0.07 / math.sqrt(3)
+CENTRES_SOURCE = "near one for a heavy bob on a light rod; common practice, no source"
 EXCLUDED = (
     "The escapement has an error of its own, often of the other sign and of the same size: this figure"
     " leaves it out."
@@ -34,6 +42,13 @@ def half_arc(here: At) -> Term:
 def _beat(book: Book, here: At) -> None:
     beat, how = _chosen_beat(book, here)
     text, where = ("3600/N", {"N": beat}) if how else ("t", {"t": beat})
+    source = "definition" if how else "the description"
+    if not beat.known and here.term("length", "length", "m").known:
+        beat, how = (
+            _beat_by_length(book, here),
+            "Deduced from its length, as neither counts nor a beat tell it.",
+        )
+        text, where, source = "t", {"t": beat}, THEORY
     book.derive(
         "pendulum.beat",
         "beat of the pendulum",
@@ -41,7 +56,7 @@ def _beat(book: Book, here: At) -> None:
         where,
         unit="s",
         symbol="t",
-        source="definition" if how else "the description",
+        source=source,
         method=how,
     )
     book.derive(
@@ -53,6 +68,28 @@ def _beat(book: Book, here: At) -> None:
         symbol="T",
         source="definition",
     )
+
+
+def _beat_by_length(book: Book, here: At) -> Term:
+    """The beat of a simple pendulum that reaches a little nearer or farther than the middle of the bob."""
+    arc = half_arc(here)
+    figure = book.derive(
+        "pendulum.beat.by_length",
+        "beat of the pendulum, deduced from its length",
+        "pi*sqrt(c*x/g)" + ("/agm(1, cos(a/2))" if arc.known else ""),
+        {
+            "c": constant(1, "", CENTRES, CENTRES_U, CENTRES_SOURCE, assumed=True),
+            "x": here.term("length", "length stated, suspension to the middle of the bob", "m"),
+            "g": gravity.anywhere(book),
+            "a": arc,
+        },
+        unit="s",
+        symbol="t",
+        source=THEORY,
+        method="A length does not tell a beat better than to some hundredths: count beats against a watch.",
+    )
+    term = book.use(figure, "s")
+    return replace(term, standings=term.standings | {"deduced"})
 
 
 def _chosen_beat(book: Book, here: At) -> tuple[Term, str]:

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from countwheel.figures.book import Book, Term, constant, waiting
+from countwheel.figures.book import Book, Term, waiting
+from countwheel.figures.places import count_pair, lifter, product
 from countwheel.figures.record import Input
 from countwheel.figures.terms import evidence_text
 from countwheel.figures.train import rate_id, spread, spread_waiting
-from countwheel.model.clock import Arbor, Train
+from countwheel.model.clock import Train
 from countwheel.model.node import Node
 from countwheel.model.values import Words
 
@@ -109,75 +110,24 @@ def _train(book: Book, train: Train) -> None:
 # -- turns for a blow ----------------------------------------------------------
 
 
-def _lifter(train: Train) -> tuple[Arbor, Term] | None:
-    """The arbor that lifts the hammers, and its turns for one blow or change."""
-    for arbor in train.arbors:
-        pins = arbor.node.get("lifting pins")
-        if pins is not None:
-            return arbor, _inverse(pins, f"lifting pins of {arbor.path}")
-        drum = arbor.node.get("chime barrel")
-        if drum is not None:
-            return arbor, _drum_turns(drum)
-    drum = train.node.get("chime barrel")
-    if drum is not None:
-        path = (drum.text("driven by") or "").lower()
-        carrier = next((a for a in train.arbors if path in (a.path, a.name)), None)
-        if carrier is not None:
-            return carrier, _drum_turns(drum)
-    return None
-
-
-def _inverse(node: Node, what: str) -> Term:
-    count = node.count()
-    if count is None:
-        return waiting(node.path, what, "turns/blow")
-    given = Input(node.path, node.values["value"].written, evidence_text(node.evidence))
-    return Term(
-        Fraction(1, count), "turns/blow", f"one over the {what}", {}, (given,), frozenset({node.evidence.how})
-    )
-
-
-def _drum_turns(drum: Node) -> Term:
-    """Turns of the arbor for one change: through the pairs of wheels between it and the chime barrel."""
-    node = drum.get("changes a turn")
-    changes = node.number() if node else None
-    if node is None or not changes:
-        return waiting(f"{drum.path}.changes_a_turn", "changes in one turn of the chime barrel", "turns/blow")
-    turns = 1 / Fraction(changes).limit_denominator(1000)
-    inputs = [Input(node.path, f"{changes:g}", evidence_text(node.evidence))]
-    for pair in drum.all("gear"):
-        driver, driven = pair.count(part="driver"), pair.count(part="driven")
-        if driver is None or driven is None:
-            return waiting(pair.path, "the wheels between the train and the chime barrel", "turns/blow")
-        turns *= Fraction(driven, driver)
-        inputs.append(Input(pair.path, f"{driver} drives {driven}", evidence_text(pair.evidence)))
-    return Term(
-        turns,
-        "turns/blow",
-        "turns for one change of the chime barrel",
-        {},
-        tuple(inputs),
-        frozenset({"unstated"}),
-    )
-
-
 def _turns(book: Book, train: Train, unit: str) -> None:
     name = f"turns_per_{unit}"
     titled = f"turns for one {unit} of"
-    found = _lifter(train)
+    found = lifter(train)
     lacking: tuple[str, ...] = (f"{train.name} (lifting pins)",)
     if found is not None:
-        arbor, term = found
-        book.derive(
+        arbor, counts = found
+        text, where = product(book, counts)
+        figure = book.derive(
             f"{arbor.path}.{name}",
             f"{titled} {arbor.path}",
-            "p",
-            {"p": term.to(f"turns/{unit}")},
+            text,
+            where,
             unit=f"turns/{unit}",
             source=SOURCE,
         )
-        lacking = term.waits or lacking
-        if term.known:
+        lacking = figure.waits_for or lacking
+        if figure.value is not None:
             spread(book, train, arbor.path, name, f"turns/{unit}", titled)
     spread_waiting(book, train, name, f"turns/{unit}", titled, lacking)
     for arbor in train.arbors:
@@ -222,16 +172,17 @@ def _count_wheel(book: Book, train: Train, unit: str) -> None:
     path = f"{train.name}.count_wheel"
     per_turn = f"{path}.{unit}s_per_turn"
     title = f"{unit}s in one turn of the count wheel, by its gearing"
-    ratio = _count_gearing(book, train, wheel, unit)
-    if ratio is None:
+    pair = count_pair(train, wheel)
+    if pair is None:
         book.state(per_turn, title, None, [waiting(f"{wheel.path}.count", "what drives the count wheel")])
     else:
-        driving, z_1, z_2 = ratio
+        driving, counts = pair
+        where = {f"z_{number}": place.term(book) for number, (place, _) in enumerate(counts, 1)}
         book.derive(
             per_turn,
             title,
-            "z_2/(z_1*p)",
-            {"z_1": z_1, "z_2": z_2, "p": driving},
+            "z_2/(z_1*p)" if counts else "1/p",
+            {**where, "p": book.use(f"{driving.path}.turns_per_{unit}")},
             source=SOURCE,
             method=f"Turns of the driving arbor for one of the count wheel, over its turns for a {unit}.",
         )
@@ -240,11 +191,11 @@ def _count_wheel(book: Book, train: Train, unit: str) -> None:
     title = "whether the gearing of the count wheel fits what it is cut for"
     figure = book.get(per_turn)
     cut_for = book.use(f"{train.name}.{unit}s_per_12h")
-    if kind is None or figure is None or figure.exact is None or cut_for.value is None:
+    needed = blows_a_turn(train, wheel)
+    if kind is None or needed is None or figure is None or figure.exact is None or cut_for.value is None:
         book.state(id, title, None, [book.use(per_turn), cut_for])
         return
     hours = _hours_a_turn(wheel, kind[0])
-    needed = Fraction(cut_for.value) * hours / 12
     book.state(
         id,
         title,
@@ -258,62 +209,20 @@ def _count_wheel(book: Book, train: Train, unit: str) -> None:
     )
 
 
+def blows_a_turn(train: Train, wheel: Node) -> Fraction | None:
+    """Blows or changes that a turn of the count wheel must pass, by what it is cut for; None where that is not said."""
+    kind = kind_of(train)
+    if kind is None:
+        return None
+    return IN_TWELVE_HOURS[kind[0]][0] * _hours_a_turn(wheel, kind[0]) / 12
+
+
 def _hours_a_turn(wheel: Node, kind: str) -> Fraction:
     """Hours of striking on the count wheel: as stated, else twelve for hours and one for quarters."""
     stated = wheel.quantity("turns", part="time")
     if stated is not None:
         return Fraction(stated.si).limit_denominator(10**6) / 3600
     return Fraction(1) if "quarter" in kind else Fraction(12)
-
-
-def _count_gearing(book: Book, train: Train, wheel: Node, unit: str) -> tuple[Term, Term, Term] | None:
-    """Turns a blow of the arbor that drives the count wheel, and the counts of the pair."""
-    name = f"turns_per_{unit}"
-    pair = wheel.get("count")
-    said = (wheel.text("driven by") or "").lower()
-    arbor: Arbor | None = None
-    driver: Node | None = None
-    for one in train.arbors:
-        for gear in one.gears:
-            if gear.path == said or (not said and gear.label == "count"):
-                arbor, driver = one, gear.node
-        if said in (one.path, one.name) and said:
-            arbor = one
-    if arbor is None and pair is not None and not said:
-        # The pinion carries no label: the only gear of that count is it.
-        count = pair.count(part="driver")
-        same = [
-            (one, gear)
-            for one in train.arbors
-            for gear in one.gears
-            if gear.teeth == count and gear.kind == "pinion"
-        ]
-        if len(same) == 1:
-            arbor = same[0][0]
-    if arbor is None:
-        return None
-    if pair is not None:
-        z_1 = book.fact(
-            pair, pair.path, "leaves of the pinion that drives the count wheel", "", part="driver"
-        )
-        z_2 = book.fact(pair, pair.path, "teeth of the count wheel", "", part="driven")
-    elif wheel.get("wheel") is not None:
-        z_2 = book.fact(
-            wheel.get("wheel"), f"{wheel.path}.wheel", "teeth of the count wheel", "", part="teeth"
-        )
-        if driver is None:
-            pinions = [gear.node for gear in arbor.gears if gear.label == "count"]
-            driver = pinions[0] if pinions else None
-        if driver is None:
-            z_1 = waiting(f"{arbor.path}.count", "the pinion that drives the count wheel")
-        else:
-            z_1 = book.fact(
-                driver, driver.path, "leaves of the pinion that drives the count wheel", "", part="teeth"
-            )
-    else:
-        one_to_one = constant(1, "", "the count wheel on its arbor")
-        z_1 = z_2 = one_to_one
-    return book.use(f"{arbor.path}.{name}"), z_1, z_2
 
 
 # -- blows of a chime, the hammer ----------------------------------------------

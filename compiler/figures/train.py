@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from countwheel.figures.book import Book, Term, constant, waiting
+from countwheel.figures.book import Book, Term, waiting
+from countwheel.figures.places import beats_each
 from countwheel.figures.record import Input
 from countwheel.figures.terms import evidence_text
 from countwheel.model.clock import Arbor, Mesh, Train
@@ -49,7 +50,10 @@ def work_out(book: Book) -> None:
 
 
 def teeth(book: Book, node: Node, what: str) -> Term:
-    return book.fact(node, node.path, what, "", part="teeth")
+    """The count of a gear as stated; where it is not known, as it was deduced (see deduced.py)."""
+    stated = book.fact(node, node.path, what, "", part="teeth")
+    deduced = f"{node.path}.teeth"
+    return stated if stated.known or not book.known(deduced) else book.use(deduced).named(what)
 
 
 def _mesh(book: Book, mesh: Mesh) -> None:
@@ -273,34 +277,19 @@ def _beats_per_turn(book: Book, train: Train) -> None:
     node = arbor.escape if arbor else None
     if node is None or book.has("escapement.beats_per_turn"):
         return
-    kind = book.clock.escapement.text(part="kind") if book.clock.escapement else None
-    count = teeth(
-        book, node, f"teeth of {node.path}" if node.word == "escape wheel" else f"{node.word} of {node.path}"
-    )
+    # as stated and not as deduced: else the counts would agree with the beat by which one of them was found
+    of = "teeth" if node.word == "escape wheel" else node.word
+    count = book.fact(node, node.path, f"{of} of {node.path}", "", part="teeth")
     what = f"beats in one turn of {arbor.path if arbor else ''}"
-    two = constant(2, "", "beats for each tooth, one to each side")
-    if node.word == "pins":
-        sides = node.text(part="sides")
-        if sides is None:
-            book.state(
-                "escapement.beats_per_turn",
-                what,
-                None,
-                [count, waiting(f"{node.path} (sides)", "on which sides the pins stand")],
-            )
-            return
-        if sides == "both sides":
-            two = constant(1, "", "beats for each pin, the pins standing on both sides by turns")
-    elif node.word == "escape wheel" and kind is None:
-        book.state(
-            "escapement.beats_per_turn", what, None, [count, waiting("escapement", "the kind of escapement")]
-        )
+    each = beats_each(book.clock, arbor)
+    if isinstance(each, str):
+        book.state("escapement.beats_per_turn", what, None, [count, waiting(each, "how it escapes")])
         return
     book.derive(
         "escapement.beats_per_turn",
         what,
         "z*b",
-        {"z": count, "b": two},
+        {"z": count, "b": each.term(book)},
         source=BEATS,
         method="Anchor, deadbeat and pins on one side: two beats a tooth. Legs: two a leg, counting one plane.",
     )

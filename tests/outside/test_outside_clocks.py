@@ -230,3 +230,22 @@ def test_the_same_by_the_command(capsys: pytest.CaptureFixture[str]) -> None:
     assert figures["going.train.beats_per_hour"]["uncertainty"] is None
     assert figures["going.duration"]["value"] == 8
     assert figures["going.duration"]["unit"] == "days"
+
+
+def test_the_lost_great_wheel() -> None:
+    # G p. 200-201: centre pinion 12, seven and a half to one: 90 teeth, by turns and by the centre distance
+    result = clock("lost-great-wheel")
+    assert exact(result, "going.barrel.great.teeth") == 90
+    assert result.figures["going.barrel.great.teeth"].method == "It follows exactly."
+    for by in ("pitch_diameter", "outside_diameter", "centre_distance"):
+        figure = result.figures[f"going.barrel.great.teeth.by_{by}"]
+        assert figure.uncertainty is not None
+        assert value(result, figure.id) == pytest.approx(90, abs=2 * figure.uncertainty), by
+
+
+def test_a_beat_by_the_length_of_the_pendulum() -> None:
+    # B p. 36, table: 7 ft 4 in for a second and a half
+    result = clock("pendulum-by-length")
+    assert value(result, "pendulum.beat.by_length") == pytest.approx(1.5, rel=0.002)
+    assert value(result, "pendulum.beat") == value(result, "pendulum.beat.by_length")
+    assert result.figures["pendulum.beat"].standing == "assumed"
