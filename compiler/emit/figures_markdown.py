@@ -62,16 +62,7 @@ STANDS_FOR = (
 )
 
 # What can be worked out but is not asked for by any clock at hand: the id, what it is, what would have it.
-UNSEEN = (
-    ("TRAIN.weight.mass", "driving weight, by its slabs", "a weight made up of `slabs`"),
-    ("TRAIN.fly.turns_per_blow", "turns of the fly for one blow", "a fly on an arbor of another name"),
-    ("TRAIN.fly.turns_per_change", "turns of the fly for one change", "a fly on an arbor of another name"),
-    (
-        "pendulum.bob.share_of_mercury",
-        "share of mercury in the bob",
-        "a bob of mercury jars with their sizes",
-    ),
-)
+UNSEEN: tuple[tuple[str, str, str], ...] = ()
 
 # Ids that begin with this word in every clock, also in one that has a train of that name.
 QUARTERS = ("quarters.before_the_hour", "quarters.time_taken", "quarters.fit")
