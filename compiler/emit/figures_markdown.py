@@ -10,6 +10,7 @@ from typing import NamedTuple
 from countwheel.emit import figure_text
 from countwheel.figures import MECHANISMS, leading
 from countwheel.figures.book import Book
+from countwheel.figures.dials import called
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
 
@@ -115,7 +116,7 @@ class _Named:
         self._blocks: dict[str, str] = {}  # paths that lead to the same in every mechanism
         self._turning: dict[str, str] = {}  # paths of arbors, some of which are also those of a barrel or fly
         self._pairs: dict[str, dict[str, str]] = {}  # of each mesh: what drives and what is driven
-        self._dials = [dial.name for dial in clock.dials if dial.name]
+        self._dials = [called(dial) for dial in clock.dials if called(dial)]
         self._seasons = [node.label for node in clock.root.all("season") if node.label]
         for train in clock.trains:
             self._blocks |= {train.name.lower(): "TRAIN", train.node.path: "TRAIN"}

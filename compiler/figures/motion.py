@@ -20,13 +20,18 @@ def work_out(book: Book) -> None:
             _one(book, own, f"{dial.path}.motion_work")
 
 
+def one_pair(node: Node) -> bool:
+    """Whether the cannon pinion drives the hour wheel itself, with no minute wheel between."""
+    return node.denies("minute wheel") and node.denies("minute pinion")
+
+
 def _one(book: Book, node: Node, path: str) -> None:
     counts = {
         word: book.fact(node.get(word), f"{path}.{word.replace(' ', '_')}", f"{word}", "", part="teeth")
         for word in WHEELS
     }
     c, m, p, h = (counts[word] for word in WHEELS)
-    if node.denies("minute wheel") and node.denies("minute pinion"):
+    if one_pair(node):
         book.derive(
             f"{path}.ratio",
             "turns of the minute hand for one of the hour hand",
