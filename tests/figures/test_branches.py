@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from countwheel.api import Result
 from figure_texts import PLACE, compiled, exact, figure, going, value
 
 # -- who strikes how often -------------------------------------------------------
@@ -167,3 +168,27 @@ def test_one_pair_turns_the_hour_hand_against_the_minute_hand() -> None:
     (fault,) = [one for one in wrong.diagnostics if one.code == "M504"]
     # the dials by the names that the keeper gave them
     assert fault.message.startswith("The hour hand of the south and north-west dials would run backwards.")
+
+
+def four(*modules: str) -> Result:
+    wheels = ("cannon pinion 30", "minute wheel 90", "minute pinion 20", "hour wheel 80")
+    lines = [
+        f"  {wheel}\n{f'    module {module}' if module else ''}"
+        for wheel, module in zip(wheels, modules, strict=True)
+    ]
+    return compiled(going(), "motion work\n" + "\n".join(line.rstrip() for line in lines) + "\n")
+
+
+def test_unequal_sums_ask_for_the_module_that_is_missing() -> None:
+    # 30 + 90 = 120 and 20 + 80 = 100: the modules stand as 100 to 120
+    found = figure(four("2.5 mm", "", "", ""), "motion_work.coaxial")
+    assert found.value is None
+    assert found.waits_for == ("motion_work.minute_pinion.module",)
+    assert "must stand as 100 to 120" in found.method
+    assert figure(four("", "", "", ""), "motion_work.coaxial").waits_for == (
+        "motion_work.cannon_pinion.module",
+        "motion_work.minute_pinion.module",
+    )
+    # one wheel of a pair tells of both: 120 × 2.5 = 100 × 3
+    assert figure(four("", "2.5 mm", "", "3 mm"), "motion_work.coaxial").value is True
+    assert figure(four("2.5 mm", "", "2.5 mm", ""), "motion_work.coaxial").value is False
