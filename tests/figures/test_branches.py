@@ -192,3 +192,35 @@ def test_unequal_sums_ask_for_the_module_that_is_missing() -> None:
     # one wheel of a pair tells of both: 120 × 2.5 = 100 × 3
     assert figure(four("", "2.5 mm", "", "3 mm"), "motion_work.coaxial").value is True
     assert figure(four("2.5 mm", "", "2.5 mm", ""), "motion_work.coaxial").value is False
+
+
+# -- what a figure says that it rests on ----------------------------------------------------------
+
+
+def test_a_member_of_a_gridiron_is_named_for_its_metal_and_for_its_length_apart() -> None:
+    rod = "pendulum\n  beat 1 s\n  rod\n    iron 100 in down\n    brass 60 in up\n    iron 10 in down\n  bob iron\n"
+    down = figure(compiled(PLACE, rod), "pendulum.compensation.down")
+    said = {one.path: one.written for one in down.inputs if one.path.startswith("pendulum")}
+    assert said == {
+        "pendulum.rod.member (1) (material)": "iron",
+        "pendulum.rod.member (1)": "100 in",
+        "pendulum.rod.member (3)": "10 in",
+    }
+
+
+def test_a_usual_tolerance_of_what_is_known_by_nothing_is_usual_for_its_kind() -> None:
+    given = figure(compiled(pair("module 4 mm")), "going.barrel_centre.module").inputs[0]
+    assert (given.written, given.evidence) == ("4 mm", "unstated")
+    assert given.tolerance == "± 1 % (usual for its kind)"
+
+
+def test_the_fly_and_its_time_say_how_they_come_about() -> None:
+    vanes = "  arbor fan\n    pinion 7\n    fly\n      vanes 2\n      arm 200 mm\n"
+    vanes += "      vane length 150 mm\n      vane width 100 mm\n"
+    train = striking("hours", weighing("", "3 kg", "100 mm"))
+    result = compiled(PLACE, train.replace("    pinion 6\n", f"    pinion 6\n    wheel 56\n{vanes}"))
+    # 78/6 × 1/13 × 56/7
+    assert exact(result, "strike.fly.turns_per_blow") == 8
+    for id in ("strike.fly.turns_per_blow", "strike.blow_interval"):
+        assert figure(result, id).method
+        assert "no source" not in figure(result, id).source
