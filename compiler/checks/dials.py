@@ -6,12 +6,14 @@ from collections.abc import Iterator
 
 from countwheel.diagnostics.record import Diagnostic, Label
 from countwheel.diagnostics.registry import say
+from countwheel.figures.dials import called
 from countwheel.figures.places import motion_works
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock, Dial
 from countwheel.model.node import Node
 
 Figures = dict[str, Figure]
+HANDS = ("minute_hand", "hour_hand")
 
 
 def ratio(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
@@ -29,9 +31,9 @@ def ratio(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
             f"The hour hand would go round once in {figure.shown} turns of the minute hand, and not in {hours}.",
             label=f"{figure.shown} to 1",
             others=tuple(Label(fact.span, fact.word) for fact in wheels),
-            hints=("count the four wheels again", "write `hours 24` where the dial is of 24 hours")
+            hints=("count these wheels again", "write `hours 24` where the dial is of 24 hours")
             if hours == 12
-            else ("count the four wheels again",),
+            else ("count these wheels again",),
         )
 
 
@@ -57,34 +59,25 @@ def coaxial(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
             )
 
 
-def _hands(clock: Clock) -> Iterator[tuple[Dial, str]]:
-    for dial in clock.dials:
-        for hand in ("minute_hand", "hour_hand"):
-            yield dial, hand
-
-
 def backwards(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
-    """M504: a hand that would run backwards on a named dial; told once for all dials turned by the same way."""
-    wrong: dict[int, list[Dial]] = {}
-    for dial, hand in _hands(clock):
-        figure = figures.get(f"{dial.path}.{hand}.sense_from_outside")
-        if figure is not None and figure.value == "anticlockwise":
-            key = dial.node.span.start
-            if dial not in wrong.setdefault(key, []):
-                wrong[key].append(dial)
-    for dials in wrong.values():
+    """M504: hands that would run backwards, of named dials; told once for all dials turned by the same way."""
+    wrong: dict[tuple[int, tuple[str, ...]], list[Dial]] = {}
+    for dial in clock.dials:
+        senses = {hand: figures.get(f"{dial.path}.{hand}.sense_from_outside") for hand in HANDS}
+        hands = tuple(hand for hand, figure in senses.items() if figure and figure.value == "anticlockwise")
+        if hands:
+            wrong.setdefault((dial.node.span.start, hands), []).append(dial)
+    for (_, hands), dials in wrong.items():
         first = dials[0]
-        figure = (
-            figures.get(f"{first.path}.minute_hand.sense_from_outside")
-            or figures[f"{first.path}.hour_hand.sense_from_outside"]
-        )
-        names = _listed([dial.name for dial in dials if dial.name])
+        figure = figures[f"{first.path}.{hands[0]}.sense_from_outside"]
+        names = _listed([called(dial) for dial in dials if called(dial)])
         which = f"the {names} dial{'s' if len(dials) > 1 else ''}" if names else "the dial"
+        what = "hour hand" if hands == ("hour_hand",) and not first.node.says("one hand only") else "hands"
         steps = first.leading_off.steps if first.leading_off else ()
         yield say(
             "M504",
             first.node.word_span,
-            f"The hands of {which} would run backwards. {figure.method}",
+            f"The {what} of {which} would run backwards. {figure.method}",
             label="anticlockwise from outside",
             others=(
                 *(Label(step.node.span, "this pair on the way") for step in steps if "bevel" in step.kind),
@@ -122,7 +115,7 @@ def once_an_hour(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
         yield say(
             "M505",
             dial.node.word_span,
-            f"The minute hand{f' of the {dial.name} dial' if dial.name else ''} would go round "
+            f"The minute hand{f' of the {called(dial)} dial' if called(dial) else ''} would go round "
             f"{figure.shown} times in an hour, and not once.",
             label=f"{figure.shown} turns an hour",
             others=tuple(

@@ -10,6 +10,7 @@ from typing import NamedTuple
 from countwheel.emit import figure_text
 from countwheel.figures import MECHANISMS, leading
 from countwheel.figures.book import Book
+from countwheel.figures.dials import called
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
 
@@ -65,16 +66,7 @@ STANDS_FOR = (
 )
 
 # What can be worked out but is not asked for by any clock at hand: the id, what it is, what would have it.
-UNSEEN = (
-    ("TRAIN.weight.mass", "driving weight, by its slabs", "a weight made up of `slabs`"),
-    ("TRAIN.fly.turns_per_blow", "turns of the fly for one blow", "a fly on an arbor of another name"),
-    ("TRAIN.fly.turns_per_change", "turns of the fly for one change", "a fly on an arbor of another name"),
-    (
-        "pendulum.bob.share_of_mercury",
-        "share of mercury in the bob",
-        "a bob of mercury jars with their sizes",
-    ),
-)
+UNSEEN: tuple[tuple[str, str, str], ...] = ()
 
 # Ids that begin with this word in every clock, also in one that has a train of that name.
 QUARTERS = ("quarters.before_the_hour", "quarters.time_taken", "quarters.fit")
@@ -127,7 +119,7 @@ class _Named:
         self._blocks: dict[str, str] = {}  # paths that lead to the same in every mechanism
         self._turning: dict[str, str] = {}  # paths of arbors, some of which are also those of a barrel or fly
         self._pairs: dict[str, dict[str, str]] = {}  # of each mesh: what drives and what is driven
-        self._dials = [dial.name for dial in clock.dials if dial.name]
+        self._dials = [called(dial) for dial in clock.dials if called(dial)]
         self._seasons = [node.label for node in clock.root.all("season") if node.label]
         for train in clock.trains:
             self._blocks |= {train.name.lower(): "TRAIN", train.node.path: "TRAIN"}

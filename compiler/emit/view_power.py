@@ -37,6 +37,7 @@ class Weight:
     total: Shown | None
     lost: bool
     slabs: tuple[Shown, Shown] | None  # how many, how heavy each
+    tackle: Shown | None
     line: Shown | None  # the kind of line
     diameter: Shown | None
     parts: int | None
@@ -107,7 +108,7 @@ def power_of(train: Train, figures: Mapping[str, Figure], names: Names) -> Power
     motor = train_fact(train, "automatic winding")
     by_hand = _winding(train, figures, seconds)
     return Power(
-        _weight(there(train.barrel), by_hand.by if by_hand else ""),
+        _weight(train, by_hand.by if by_hand else "", figures),
         None if motor else by_hand,
         _motor(motor, by_hand) if motor else None,
         span_of(seconds) if seconds else None,
@@ -132,17 +133,23 @@ def _limit(name: str, figures: Mapping[str, Figure]) -> str:
     return "turns" if turns < fall else "fall"
 
 
-def _weight(barrel: Node | None, by: str) -> Weight | None:
-    """None where there is no barrel, or no weight on it."""
+def _weight(train: Train, by: str, figures: Mapping[str, Figure]) -> Weight | None:
+    """None where there is no barrel, or no weight on it. Its mass is that stated, else the sum of its slabs."""
+    barrel = there(train.barrel)
     if barrel is None or barrel.denies("weight"):
         return None
     weight, line = fact(barrel, "weight"), fact(barrel, "line")
     number, each = (show(fact(weight, "slabs"), part) for part in ("number", "each"))
     endless = "endless" in by or "chain" in by
+    total = show(weight)
+    summed = show_figure(figures.get(f"{train.name}.weight.mass"))
+    if summed is not None and summed.known:
+        total = Shown(f"{summed.short} {summed.unit}", summed.id, "deduced")
     return Weight(
-        show(weight),
+        total,
         is_lost(weight),
         (number, each) if number and each else None,
+        show(fact(weight, "tackle")),
         show(line, "kind"),
         show(fact(line, "diameter")),
         barrel.count("parts"),

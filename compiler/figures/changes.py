@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from countwheel.figures.book import Book, Term, constant
 from countwheel.figures.record import Input
-from countwheel.figures.striking import changes_of, kind_of
+from countwheel.figures.striking import SOURCE, changes_of, kind_of
 from countwheel.figures.terms import evidence_text
 from countwheel.model.clock import Train
 from countwheel.model.node import Node
@@ -125,6 +125,7 @@ def blows_a_day(book: Book, train: Train) -> list[Term] | None:
                 "N/k",
                 {"N": total, "k": constant(share, "", "hammers of the train")},
                 unit="per day",
+                method="Several hammers of an hour strike one after the other, each as often as the next.",
             )
             for hammer in hammers
         ]
@@ -147,7 +148,12 @@ def blows_a_day(book: Book, train: Train) -> list[Term] | None:
         else:
             return None
         figure = book.derive(
-            f"{hammer.path}.blows_per_day", f"blows of {hammer.path} in a day", text, terms, unit="per day"
+            f"{hammer.path}.blows_per_day",
+            f"blows of {hammer.path} in a day",
+            text,
+            terms,
+            unit="per day",
+            source=SOURCE,
         )
         found.append(book.use(figure))
     return found

@@ -23,6 +23,7 @@ from countwheel.figures.places import (
     lifter,
     motion_work_places,
     motion_works,
+    one_pair,
 )
 from countwheel.figures.record import Input
 from countwheel.figures.striking import blows_a_turn, unit_of
@@ -354,8 +355,7 @@ def locked(train: Train) -> Iterator[tuple[str, tuple[Factor, ...], int]]:
 def _motion_works(clock: Clock) -> Iterator[Closing]:
     for path, node, hours in motion_works(clock):
         places = motion_work_places(node, path)
-        pairs = ("minute wheel", "minute pinion")
-        used = [word for word in places if not (word in pairs and all(node.denies(one) for one in pairs))]
+        used = ("cannon pinion", "hour wheel") if one_pair(node) else tuple(places)
         factors = tuple(Factor(places[word], 1 if word.endswith("wheel") else -1) for word in used)
         turns = constant(hours, "", f"the hour hand goes round once in {hours} turns of the minute hand")
         yield Closing("the minute hand and the hour hand", "motion work", factors, constant(1, "", ""), turns)

@@ -170,9 +170,9 @@ def _stack(book: Book, here: At, members: tuple[At, ...]) -> None:
         key = found.name if found else metal
         if key not in names:
             names[key] = f"α_{len(names) + 1}"
-            where[names[key]] = materials.expansion(metal, f"the {key}", member.node) or waiting(
-                f"{member.path} (material)", f"expansion of {metal}", "/°C"
-            )
+            where[names[key]] = materials.expansion(
+                metal, "the rod's members", member.node, "material", member.path
+            ) or waiting(f"{member.path} (material)", f"expansion of {metal}", "/°C")
         where[f"l_{i}"] = member.own(f"length of the {metal}, member {i}", "m")
         ways.setdefault(member.text(part="way") or "down", []).append(f"{names[key]}*l_{i}")
     bob = rigid.Bob(book, here)

@@ -9,9 +9,10 @@ on one another; own derivation). Where no side is stated, the figure waits.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from countwheel.figures.book import Book, Term, waiting
+from countwheel.figures.places import one_pair
 from countwheel.figures.record import Input
 from countwheel.figures.senses import OPPOSITE_SIDES
 from countwheel.figures.terms import evidence_text
@@ -128,7 +129,7 @@ def _dial(book: Book, dial: Dial) -> None:
             book,
             f"{hour}.sense_from_outside",
             f"which way the hour hand{_of(dial)} turns, from outside",
-            turning,
+            _through(dial.motion_work, turning),
             node.get("hour hand"),
         )
 
@@ -137,8 +138,15 @@ def _of(dial: Dial) -> str:
     return f" of the {called(dial)} dial" if dial.name else ""
 
 
+def _through(work: Node | None, turning: Turning) -> Turning:
+    """Two pairs of motion work leave the sense as it was, so both hands turn alike; one pair turns it over."""
+    if work is None or not one_pair(work) or turning.along is None:
+        return turning
+    story = (*turning.story, "The one pair of the motion work turns the hour wheel the other way.")
+    return replace(turning, along=-turning.along, story=story)
+
+
 def _sense(book: Book, id: str, title: str, turning: Turning, hand: Node | None) -> None:
-    """Both pairs of a motion work together leave the sense as it was, so both hands turn alike."""
     seen = hand.get("turns") if hand is not None else None
     if turning.along is None and seen is not None and seen.text():
         sense = seen.text() or ""

@@ -156,6 +156,7 @@ def _speed(book: Book, train: Train, vane: At, left: Term, turns: Term) -> None:
         unit="s",
         symbol="t",
         source=SOURCE,
+        method=f"The turns of the fly for one {unit}, at the speed that it reaches in a steady run.",
         cautions=(ESTIMATE, *_compared(train, estimate)),
     )
 

@@ -71,11 +71,14 @@ def find(written: str) -> Material | None:
     return best[1] if best else None
 
 
-def expansion(written: str, of: str, node: Node | None = None) -> Term | None:
+def expansion(
+    written: str, of: str, node: Node | None = None, part: str = "value", path: str = ""
+) -> Term | None:
     """The expansion of a material as a term in /°C; None where the material is not in the table.
 
-    `node` is the fact that names the material: it becomes an input. Parts of one material share one
-    expansion (one casting, one bar): its name is the material's, so that it is one input of the budget.
+    `node` is the fact that names the material, in that `part` of it: it becomes an input, by `path` where
+    several facts have the same. Parts of one material share one expansion (one casting, one bar): its name
+    is the material's, so that it is one input of the budget.
     """
     material = find(written)
     if material is None:
@@ -84,7 +87,7 @@ def expansion(written: str, of: str, node: Node | None = None) -> Term | None:
     term = constant(
         found.value * 1e-6, "/°C", f"expansion of {material.name}", found.uncertainty * 1e-6, found.source
     ).named(f"expansion of {of} ({material.name})")
-    return _told_by(node, term)
+    return _told_by(node, term, part, path)
 
 
 def density(written: str, of: str, node: Node | None = None) -> Term | None:
@@ -99,8 +102,8 @@ def density(written: str, of: str, node: Node | None = None) -> Term | None:
     return _told_by(node, term)
 
 
-def _told_by(node: Node | None, term: Term) -> Term:
+def _told_by(node: Node | None, term: Term, part: str = "value", path: str = "") -> Term:
     if node is None:
         return term
     standings = term.standings | {node.evidence.how}
-    return replace(term, inputs=(words_input(node), *term.inputs), standings=standings)
+    return replace(term, inputs=(words_input(node, part, path), *term.inputs), standings=standings)

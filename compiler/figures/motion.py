@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from countwheel.figures.book import Book, waiting
 from countwheel.figures.places import MOTION_WORK as WHEELS
-from countwheel.figures.places import motion_work_places, motion_works
+from countwheel.figures.places import motion_work_places, motion_works, one_pair
 from countwheel.figures.train import module_term, teeth
 from countwheel.model.node import Node
 
@@ -18,7 +18,7 @@ def work_out(book: Book) -> None:
 
 def _one(book: Book, node: Node, path: str) -> None:
     c, m, p, h = (place.term(book) for place in motion_work_places(node, path).values())
-    if node.denies("minute wheel") and node.denies("minute pinion"):
+    if one_pair(node):
         book.derive(
             f"{path}.ratio",
             "turns of the minute hand for one of the hour hand",

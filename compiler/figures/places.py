@@ -213,6 +213,11 @@ def motion_works(clock: Clock) -> Iterator[tuple[str, Node, int]]:
             yield f"{dial.path}.motion_work", own, own.count("hours") or dial.node.count("hours") or 12
 
 
+def one_pair(node: Node) -> bool:
+    """Whether the cannon pinion drives the hour wheel itself, with no minute wheel between."""
+    return node.denies("minute wheel") and node.denies("minute pinion")
+
+
 def motion_work_places(node: Node, path: str) -> dict[str, Place]:
     """The four counts of a motion work by their words."""
     return {word: Place(node.get(word), "teeth", word, stated=f"{path}.{slug(word)}") for word in MOTION_WORK}

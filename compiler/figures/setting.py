@@ -141,9 +141,10 @@ def what_to_do(clock: Clock) -> list[str]:
     halves = any((kind_of(train) or ("",))[0] == "hours and halves" for train in strikers)
     hours = _turn_of_hands(clock)
     points = "each quarter" if quarters else "each half hour" if halves else "each hour"
-    hands = "hand" if all(dial.node.says("one hand only") for dial in clock.dials) else "hands"
+    one_hand = clock.dials and all(dial.node.says("one hand only") for dial in clock.dials)
+    hands = "hand" if one_hand else "hands"
     said = []
-    if not clock.dials:
+    if strikers and not clock.dials:
         said.append(
             "When the clocks go forward, let the striking off by hand once more than the hour asks; when they go"
             " back, stop the pendulum for as long."

@@ -150,6 +150,8 @@ def _turns(book: Book, train: Train, unit: str) -> None:
                 "p",
                 {"p": book.use(f"{arbor.path}.{name}")},
                 unit=f"turns/{unit}",
+                source=SOURCE,
+                method=f"The fly goes round with its arbor, {arbor.path}.",
             )
     drum = train.barrel_arbor or next(iter(train.arbors), None)
     if drum is not None:

@@ -11,7 +11,7 @@ from countwheel.figures.formula import Numeric
 from countwheel.figures.record import Input
 from countwheel.figures.units import from_si, ratio, unit
 from countwheel.model.node import Node
-from countwheel.model.values import Count, Evidence, Number, Quantity, Tolerance, Value, Words
+from countwheel.model.values import Count, Evidence, Number, Quantity, Value, Words
 
 # From the best known to the least. A figure stands on the weakest of its inputs.
 STANDINGS = (
@@ -109,14 +109,6 @@ def evidence_text(evidence: Evidence) -> str:
     return " ".join(words)
 
 
-def _tolerance_text(tolerance: Tolerance | None, how: str) -> str:
-    if tolerance is None:
-        return ""
-    if tolerance.stated:
-        return tolerance.written
-    return tolerance.written if "usual" in tolerance.written else f"{tolerance.written} (usual for {how})"
-
-
 def _plain_number(value: float) -> Numeric:
     """A plain number as an exact fraction where it is plainly one (7.5, 0.2, 1/3)."""
     near = Fraction(value).limit_denominator(1000)
@@ -144,7 +136,7 @@ def fact_term(
     name = key if part == "value" else f"{key} ({part})"
     evidence = value.evidence if value.evidence.how != "unstated" else node.evidence
     tolerance = None if isinstance(value, Count) else value.tolerance
-    given = Input(name, value.written, evidence_text(evidence), _tolerance_text(tolerance, evidence.how))
+    given = Input(name, value.written, evidence_text(evidence), tolerance.written if tolerance else "")
     number: Numeric
     u = 0.0
     if isinstance(value, Quantity):
@@ -166,13 +158,17 @@ def fact_term(
     )
 
 
-def words_input(node: Node) -> Input:
-    """A fact whose value is a word (a material, a kind of line), as an input of a figure."""
-    value = node.value
+def words_input(node: Node, part: str = "value", path: str = "") -> Input:
+    """A fact (or a part of one) whose value is a word: a material, a kind of line, as an input of a figure.
+
+    `path` names the fact where several have one path (the lines of a stack).
+    """
+    value = node.values.get(part)
     written = value.written if isinstance(value, Value) else node.written
     if isinstance(value, Words):
         written = value.text
-    return Input(node.path, written, evidence_text(node.evidence))
+    name = path or node.path
+    return Input(name if part == "value" else f"{name} ({part})", written, evidence_text(node.evidence))
 
 
 def constant(

@@ -213,29 +213,13 @@ def _tooth_force(
         where["s"] = taken
         left = "M*(1 - s)"
     module = module_term(book, mesh.driver.node) or module_term(book, mesh.driven.node)
-    pitch = "pitch diameter"
-    if module is not None:
-        where |= {"m": module, "z_1": counts["z_1"]}
-        text = f"2000*{left}/(m*z_1)"
-    elif mesh.driver.node.get(pitch) is not None:
-        node = mesh.driver.node.get(pitch)
-        where["d"] = book.fact(
-            node, f"{mesh.driver.path}.pitch_diameter", f"pitch diameter of {mesh.driver.path}", "mm"
-        )
-        text = f"2000*{left}/d"
-    elif mesh.driven.node.get(pitch) is not None:
-        node = mesh.driven.node.get(pitch)
-        where["d"] = book.fact(
-            node, f"{mesh.driven.path}.pitch_diameter", f"pitch diameter of {mesh.driven.path}", "mm"
-        )
-        where |= counts
-        text = f"2000*{left}*z_2/(z_1*d)"
-    else:
+    if module is None:
         return
+    where |= {"m": module, "z_1": counts["z_1"]}
     book.derive(
         f"{mesh.path}.tooth_force",
         f"force between the teeth of {mesh.driver.path} and {mesh.driven.path}",
-        text,
+        f"2000*{left}/(m*z_1)",
         where,
         unit="N",
         symbol="F",

@@ -346,16 +346,6 @@ def _beats(book: Book, train: Train, escape: Arbor | None, beat: Term, by_beat: 
     if escape is None:
         return
     id = f"{train.name}.train.beats_per_hour"
-    if book.has("pendulum.beats_per_hour") is False and book.clock.pendulum is not None and beat.known:
-        book.derive(
-            "pendulum.beats_per_hour",
-            "beats an hour by the pendulum's own beat",
-            "3600/t",
-            {"t": beat},
-            unit="per h",
-            symbol="n",
-            source="definition of the beat",
-        )
     if by_beat:
         # The counts alone do not reach the escape wheel from an arbor whose rate is known.
         missing = _unknown_counts(train) or lost_arbors(train)

@@ -26,5 +26,7 @@ def with_default(value: AnyValue, word: str) -> AnyValue:
         return value
     size = abs(value.si if isinstance(value, Quantity) else value.value)
     half = size * float(cell.rstrip("% ")) / 100 if cell.endswith("%") else float(cell)
-    usual = Tolerance(half_width=half, written=f"± {cell} (usual for {value.evidence.how})", stated=False)
+    # nothing said of how it is known: then what is usual is so for its kind
+    of = "its kind" if value.evidence.how == "unstated" else value.evidence.how
+    usual = Tolerance(half_width=half, written=f"± {cell} (usual for {of})", stated=False)
     return value.model_copy(update={"tolerance": usual})

@@ -77,6 +77,14 @@ def test_other_countries_are_told_what_to_ask_for() -> None:
     assert "What the owner can ask about" not in chapter(TIMEPIECE, "before")
 
 
+def test_a_weight_of_slabs_is_told_by_their_sum() -> None:
+    # six of 2 kg and 1 kg of tackle
+    slabs = "weight\n        slabs 6 of 2 kg\n        tackle 1 kg"
+    text = chapter(TIMEPIECE.replace("weight 60 lb", slabs), "winding")
+    assert "13.0 kg, in slabs: 6 of 2 kg, and 1 kg of tackle" in text
+    assert "Weight not known" not in text
+
+
 # -- drawn ---------------------------------------------------------------------
 def test_labels_stand_in_quotes_after_the_kind() -> None:
     assert "lantern pinion “hand” 12" in lettering(drawings(GATE)["train-going"])

@@ -221,3 +221,44 @@ def test_a_gravity_escapement_need_not_be_touched_for_seconds() -> None:
 def test_it_says_what_moves() -> None:
     found = figure(compiled(place("Europe/London"), going(), COUNT_WHEEL, DIAL), ID)
     assert any("keep clear" in text for text in found.cautions)
+
+
+def test_a_zone_whose_days_follow_the_moon_has_no_rule_but_days() -> None:
+    # Morocco puts its clocks back for Ramadan, which moves eleven days from year to year
+    text = said("Africa/Casablanca", going(), "log\n  2024-05-01 09:00   found right\n")
+    assert text.startswith("The clocks of Africa/Casablanca are changed by no rule that stays the same")
+    years = dict(part.split(": ", 1) for part in text.removesuffix(".").split(". ") if part.startswith("In "))
+    assert set(years) == {"In 2024", "In 2025"}
+    # Ramadan began about 11 March 2024 and 1 March 2025: the Sunday before it (the database's own days)
+    assert years["In 2024"].startswith("back on 10 March")
+    assert years["In 2025"].startswith("back on 23 February")
+
+
+def test_a_clock_that_only_strikes_is_let_off() -> None:
+    text = method(going(), COUNT_WHEEL)
+    assert "let the striking off by hand" in text
+    assert "Never turn" not in text  # there are no hands
+
+
+def test_a_clock_of_which_neither_dial_nor_strike_is_told_has_hands_all_the_same() -> None:
+    text = method(going())
+    assert text.startswith("When the clocks go forward, move the hands on.")
+    assert "striking" not in text
+
+
+def test_where_nothing_says_how_the_blows_are_counted_the_hands_are_not_turned_back() -> None:
+    silent = "train strike\n  strikes hours\n  no rack\n  arbor barrel\n    wheel 78\n"
+    assert "Never turn the hands back past an hour" in method(going(), silent, DIAL)
+
+
+def test_a_count_wheel_and_a_rack_are_both_told_of() -> None:
+    # quarters by a count wheel, hours by a rack
+    text = method(going(), RACK, CHIME, DIAL)
+    assert "Never turn the hands back past a quarter" in text
+    assert "its count stays right" in text
+
+
+def test_the_dial_that_takes_longest_to_come_round_counts() -> None:
+    both = DIAL.replace("dial\n", "dial north\n") + DIAL.replace("dial\n", "dial court\n") + "  hours 24\n"
+    assert "on by 23 hours" in method(going(), both)
+    assert "on by 23 hours" in method(going(), DIAL, "motion work\n  hours 24\n")

@@ -290,7 +290,7 @@ def test_the_usual_tolerance_goes_by_how_it_is_known(evidence: str, half: float)
     assert value.tolerance is not None
     assert value.tolerance.half_width == pytest.approx(0.254 * half)
     assert not value.tolerance.stated
-    assert value.tolerance.written.endswith(f"(usual for {evidence or 'unstated'})")
+    assert value.tolerance.written.endswith(f"(usual for {evidence or 'its kind'})")
 
 
 def test_a_row_for_the_word_wins_over_one_for_its_kind() -> None:
