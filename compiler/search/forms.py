@@ -8,7 +8,7 @@ weights. What a rule says of one unknown, while others are chosen and the rest a
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 from itertools import chain
 from math import ceil, floor, gcd, lcm, prod
@@ -117,25 +117,20 @@ class Level:
         self.most: list[tuple[int, int, tuple[int, ...], int, int]] = []
         self.sum_least: list[tuple[int, tuple[int, ...], int, int]] = []
         self.sum_most: list[tuple[int, tuple[int, ...], int, int]] = []
+        self.multiples: list[tuple[int, int, tuple[int, ...], int, int]] = []
+        self.divisors: list[tuple[int, int, tuple[int, ...], int, int]] = []
         self.times: list[tuple[int, tuple[int, ...]]] = []
         self.plus: list[tuple[int, tuple[int, ...]]] = []
-        self.divides: list[tuple[int, int, int, int]] = []
 
-    def cost(self) -> int:
-        """How many bounds are laid on the unknown each time it is opened, and one for opening it."""
-        bounds = (
-            len(self.exactly) + len(self.least) + len(self.most) + len(self.sum_least) + len(self.sum_most)
-        )
-        return 1 + bounds
-
-    def within(self, so_far: list[int]) -> range:
-        """The places in the domain that the bounds of the rules leave."""
+    def left(self, so_far: list[int]) -> tuple[Sequence[int], int]:
+        """The places in the domain that the rules leave, and how many steps it took to say so."""
         begin, end = 0, len(self.domain)
+        steps = 1 + len(self.times) + len(self.plus)
         for own, other, where, above, below in self.exactly:
             needed, rest = divmod(above * so_far[other], below * so_far[own])
             at = -1 if rest else where.get(needed, -1)
             if not begin <= at < end:
-                return range(0)
+                return (), steps
             begin, end = at, at + 1
         for own, other, table, above, below in self.least:
             begin = bisect_left(table, -(-above * so_far[other] // (below * so_far[own])), begin, end)
@@ -145,18 +140,24 @@ class Level:
             begin = bisect_left(table, sign * (bound - so_far[own]), begin, end)
         for own, table, sign, bound in self.sum_most:
             end = bisect_right(table, sign * (bound - so_far[own]), begin, end)
-        return range(begin, end)
+        places: Sequence[int] = range(begin, end)
+        for own, other, table, above, below in self.multiples:
+            steps += len(places)
+            multiple, divisor = above * so_far[own], below * so_far[other]
+            places = [at for at in places if not multiple * table[at] % divisor]
+        for own, other, table, above, below in self.divisors:
+            steps += len(places)
+            multiple, divisor = above * so_far[other], below * so_far[own]
+            places = [at for at in places if not multiple % (divisor * table[at])]
+        return places, steps
 
-    def chosen(self, so_far: list[int], at: int) -> list[int] | None:
-        """The accumulated numbers once this value is chosen; None where something no longer divides."""
+    def chosen(self, so_far: list[int], at: int) -> list[int]:
+        """The accumulated numbers once this value is chosen."""
         after = so_far.copy()
         for own, table in self.times:
             after[own] *= table[at]
         for own, table in self.plus:
             after[own] += table[at]
-        for multiple, factor, divisor, other in self.divides:
-            if after[multiple] * factor % (after[divisor] * other):
-                return None
         return after
 
 
@@ -165,7 +166,7 @@ def begin(forms: Sequence[Form]) -> list[int]:
     return list(chain.from_iterable((1, 1) if isinstance(one, Times) else (0, 0) for one in forms))
 
 
-def lay(level: Level, number: int, one: Form, at: int, later: Sequence[int], domains: Domains) -> None:
+def lay(level: Level, number: int, one: Form, at: int, later: Collection[int], domains: Domains) -> None:
     """Adds to the level of the unknown at `at` what form `number` says of it, while those in `later` are open."""
     if isinstance(one, Times):
         _lay_times(level, 2 * number, one, at, [pair for pair in one.powers if pair[0] in later], domains)
@@ -177,35 +178,41 @@ def _lay_times(
     level: Level, top: int, one: Times, at: int, later: list[tuple[int, int]], domains: Domains
 ) -> None:
     power = dict(one.powers)[at]
-    table = tuple(x ** abs(power) for x in level.domain)
+    table = level.domain if abs(power) == 1 else tuple([x ** abs(power) for x in level.domain])
     own, other = (top, top + 1) if power > 0 else (top + 1, top)
     level.times.append((own, table))
-    if one.low == one.high and one.low is not None and not later:
+    if one.low is not None and one.low == one.high and not later:
         needed = one.low if power > 0 else 1 / one.low
         where = {x: place for place, x in enumerate(table)}
         level.exactly.append((own, other, where, needed.numerator, needed.denominator))
         return
-    greatest = prod((Fraction(domains[j][-1 if p > 0 else 0]) ** p for j, p in later), start=Fraction(1))
-    smallest = prod((Fraction(domains[j][0 if p > 0 else -1]) ** p for j, p in later), start=Fraction(1))
-    low = None if one.low is None else one.low / greatest
-    high = None if one.high is None else one.high / smallest
-    if power < 0:
-        low, high = high and 1 / high, low and 1 / low
-    if low is not None:
-        level.least.append((own, other, table, low.numerator, low.denominator))
-    if high is not None:
-        level.most.append((own, other, table, high.numerator, high.denominator))
+    above = [(domains[j], p) for j, p in later if p > 0]
+    below = [(domains[j], -p) for j, p in later if p < 0]
+    greatest = prod(of[-1] ** p for of, p in above), prod(of[0] ** p for of, p in below)
+    smallest = prod(of[0] ** p for of, p in above), prod(of[-1] ** p for of, p in below)
+    if one.low is not None:
+        bound = one.low.numerator * greatest[1], one.low.denominator * greatest[0]
+        (level.least if power > 0 else level.most).append((own, other, table, *_upright(bound, power)))
+    if one.high is not None:
+        bound = one.high.numerator * smallest[1], one.high.denominator * smallest[0]
+        (level.most if power > 0 else level.least).append((own, other, table, *_upright(bound, power)))
     for k, sign in one.wholes:
-        above, below = (top, top + 1) if sign > 0 else (top + 1, top)
         # Of each prime, what is open above the line has at most as many as its least common multiple,
         # what is open below it has at least as many as its greatest common divisor.
-        most = prod(_multiple(domains[j]) ** abs(p) for j, p in later if p * sign > 0)
-        least = prod(gcd(*domains[j]) ** abs(p) for j, p in later if p * sign < 0)
+        open_above, open_below = (above, below) if sign > 0 else (below, above)
+        most = prod(common_multiple(of) ** p for of, p in open_above)
+        least = prod(gcd(*of) ** p for of, p in open_below)
         if most:
-            level.divides.append((above, k.numerator * most, below, k.denominator * least))
+            entries = level.multiples if power * sign > 0 else level.divisors
+            entries.append((own, other, table, k.numerator * most, k.denominator * least))
 
 
-def _multiple(domain: tuple[int, ...]) -> int:
+def _upright(bound: tuple[int, int], power: int) -> tuple[int, int]:
+    """A bound of M as one of the unknown's power: turned over where that stands below the line."""
+    return bound if power > 0 else (bound[1], bound[0])
+
+
+def common_multiple(domain: tuple[int, ...]) -> int:
     """The least common multiple of a domain; 0, which everything divides, where it would be too long."""
     return lcm(*domain) if len(domain) <= LONG_DOMAIN else 0
 
@@ -214,9 +221,9 @@ def _lay_plus(
     level: Level, slot: int, one: Plus, at: int, later: list[tuple[int, int]], domains: Domains
 ) -> None:
     weight = dict(one.weights)[at]
-    level.plus.append((slot, tuple(weight * x for x in level.domain)))
+    level.plus.append((slot, tuple([weight * x for x in level.domain])))
     sign = 1 if weight > 0 else -1
-    table = tuple(abs(weight) * x for x in level.domain)
+    table = tuple([abs(weight) * x for x in level.domain])
     greatest = sum(w * domains[j][-1 if w > 0 else 0] for j, w in later)
     smallest = sum(w * domains[j][0 if w > 0 else -1] for j, w in later)
     low = None if one.low is None else one.low - greatest

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from itertools import pairwise
 from math import prod
+from operator import lt
 from typing import NamedTuple
 
 
@@ -64,11 +64,23 @@ def named(rule: Rule) -> tuple[str, ...]:
     return tuple(name for name, _ in (rule.weights if isinstance(rule, Sum) else rule.powers))
 
 
+def places_of(problem: Problem) -> dict[str, int]:
+    """Each unknown's place among them."""
+    return {unknown.name: at for at, unknown in enumerate(problem.unknowns)}
+
+
+def numbers(problem: Problem, values: tuple[int, ...]) -> dict[str, int]:
+    """Values in the order of the unknowns, by their names."""
+    return {unknown.name: x for unknown, x in zip(problem.unknowns, values, strict=True)}
+
+
 def value(rule: Rule, numbers: dict[str, int]) -> Fraction:
     """What a rule's product or sum comes to for these numbers."""
     if isinstance(rule, Sum):
         return rule.offset + sum(weight * numbers[name] for name, weight in rule.weights)
-    return rule.factor * prod(Fraction(numbers[name]) ** power for name, power in rule.powers)
+    above = prod(numbers[name] ** power for name, power in rule.powers if power > 0)
+    below = prod(numbers[name] ** -power for name, power in rule.powers if power < 0)
+    return rule.factor * Fraction(above, below)
 
 
 def holds(rule: Rule, numbers: dict[str, int]) -> bool:
@@ -77,13 +89,31 @@ def holds(rule: Rule, numbers: dict[str, int]) -> bool:
     return found.denominator == 1 if isinstance(rule, Whole) else rule.low <= found <= rule.high
 
 
+def apart(problem: Problem) -> list[Problem]:
+    """The problem as smaller ones that share no unknown; rules that name none make up one of their own."""
+    leader = {unknown.name: unknown.name for unknown in problem.unknowns}
+    for rule in problem.rules:
+        tied = sorted({leader[name] for name in named(rule)})
+        leader = {name: tied[0] if of in tied else of for name, of in leader.items()}
+    heads = [*dict.fromkeys(leader.values())]
+    parts = [
+        Problem(
+            tuple(unknown for unknown in problem.unknowns if leader[unknown.name] == head),
+            tuple(rule for rule in problem.rules if named(rule) and leader[named(rule)[0]] == head),
+        )
+        for head in heads
+    ]
+    constant = tuple(rule for rule in problem.rules if not named(rule))
+    return [Problem((), constant), *parts] if constant else parts
+
+
 def faults(problem: Problem) -> list[str]:
     """What is wrong with the problem as such: it cannot be searched while this says anything."""
     names = [unknown.name for unknown in problem.unknowns]
     rules = [rule.name for rule in problem.rules]
     found = [f"the name {name!r} is given twice" for of in (names, rules) for name in _doubles(of)]
     for name, domain in problem.unknowns:
-        rising = all(one < other for one, other in pairwise(domain))
+        rising = all(map(lt, domain, domain[1:]))
         if not rising or (domain and domain[0] < 1):
             found.append(f"the domain of {name!r} is not of positive numbers in ascending order")
     for rule in problem.rules:

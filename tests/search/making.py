@@ -25,6 +25,18 @@ def problem(seed: int) -> Problem:
     )
 
 
+def impossible(seed: int) -> Problem:
+    """A problem of few values whose rules are built about different assignments, so that most have no solution."""
+    dice = Random(seed)
+    names = NAMES[: dice.randint(1, 3)]
+    unknowns = [Unknown(name, tuple(sorted(dice.sample(range(1, 60), dice.randint(1, 6))))) for name in names]
+    rules = []
+    for at in range(dice.randint(1, 5)):
+        hidden = {name: dice.choice(domain) for name, domain in unknowns}
+        rules.append(rule(dice, f"rule {at}", hidden))
+    return Problem(tuple(unknowns), tuple(rules))
+
+
 def rule(dice: Random, name: str, hidden: dict[str, int]) -> Rule:
     """A rule of any kind that the hidden assignment keeps, but one time in eight (and where it is a `Whole`)."""
     about = dice.sample(sorted(hidden), dice.randint(1, len(hidden)))
