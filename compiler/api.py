@@ -15,6 +15,7 @@ from countwheel.source import Source, Span
 if TYPE_CHECKING:
     from countwheel.figures.record import Figure
     from countwheel.model.clock import Clock
+    from countwheel.search.find import Found
 
 
 class Result(NamedTuple):
@@ -95,6 +96,14 @@ def compile_file(path: str | Path, working: bool = True) -> Result:
     return Result(
         result.file, result.clock, result.figures, result.diagnostics, result.sources, tuple(folder.read_set)
     )
+
+
+def find(clock: Clock) -> Found:
+    """What the counts of a clock that are not known can be: every combination, or why there is none."""
+    from countwheel.figures import work_out
+    from countwheel.search import find as search
+
+    return search.find(work_out(clock, working=False))
 
 
 def _photos(clock: Clock, has: Callable[[str], bool], report: list[Diagnostic]) -> None:

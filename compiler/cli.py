@@ -18,6 +18,14 @@ class _Parser(argparse.ArgumentParser):
         super().__init__(*args, formatter_class=argparse.RawDescriptionHelpFormatter, **kwargs)  # type: ignore[misc, arg-type]
 
 
+def _number(text: str) -> int:
+    """A whole number from 1 on, for an option."""
+    number = int(text)
+    if number < 1:
+        raise ValueError(text)
+    return number
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="countwheel",
@@ -87,6 +95,24 @@ def _parser() -> argparse.ArgumentParser:
     )
     one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema figures)")
 
+    one = command(
+        "find",
+        "find what lost counts can have been, and what to measure to tell",
+        "countwheel find harbour.movement",
+    )
+    one.add_argument("file", metavar="FILE")
+    one.add_argument(
+        "--only", action="append", metavar="GLOB", help="only the counts whose name fits: 'going.*'"
+    )
+    one.add_argument(
+        "--most",
+        type=_number,
+        default=10,
+        metavar="NUMBER",
+        help="how many candidates to print (10, if not given)",
+    )
+    one.add_argument("--json", action="store_true", help="as JSON, with every candidate")
+
     one = command("draw", "write the drawings as SVG", "countwheel draw harbour.movement --to drawings")
     one.add_argument("file", metavar="FILE")
     one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME/drawings, if not given)")
@@ -115,7 +141,7 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("file", metavar="FILE")
 
     one = command("schema", "print the JSON Schema of what a command prints", "countwheel schema figures")
-    one.add_argument("of", choices=("model", "figures", "check"))
+    one.add_argument("of", choices=("model", "figures", "find", "check"))
     return parser
 
 

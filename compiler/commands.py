@@ -31,13 +31,13 @@ def _colour() -> bool:
     return sys.stderr.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
 
 
-def _tell(results: Iterable[api.Result]) -> None:
-    """Diagnostics on standard error; nothing where all is well."""
+def _tell(results: Iterable[api.Result], errors: bool = False) -> None:
+    """Diagnostics on standard error, or only the `errors` among them; nothing where all is well."""
     from countwheel.diagnostics.render_text import render
 
     for result in results:
         text = render(
-            result.diagnostics,
+            [one for one in result.diagnostics if one.severity == "error" or not errors],
             result.sources,
             colour=_colour(),
             width=_width() if sys.stderr.isatty() else None,
@@ -128,6 +128,27 @@ def figures(options: Namespace) -> int:
         sys.stdout.write(figure_text.working(chosen, _width()))
     else:
         sys.stdout.write(figure_text.plain(chosen))
+    return _standing([result])
+
+
+def find(options: Namespace) -> int:
+    result = api.compile_file(options.file, working=False)
+    _tell([result], errors=True)
+    if result.clock is None:
+        return FAULTS
+    found = api.find(result.clock)
+    if options.only:
+        found = found.only(options.only)
+        if not found.groups and not found.free:
+            return _fail(f"no lost count fits {' or '.join(options.only)}")
+    if options.json:
+        from countwheel.emit import find_json
+
+        sys.stdout.write(find_json.dump(result.clock.name, found))
+    else:
+        from countwheel.emit import find_text
+
+        sys.stdout.write(find_text.report(found, _width(), options.most))
     return _standing([result])
 
 
@@ -254,12 +275,14 @@ def schema(options: Namespace) -> int:
     import json
 
     from countwheel.diagnostics import render_json
-    from countwheel.emit import figure_json, model_json
+    from countwheel.emit import figure_json, find_json, model_json
 
-    if options.of == "check":
-        made = render_json.SCHEMA
-    else:
-        made = model_json.schema() if options.of == "model" else figure_json.schema()
+    made = {
+        "check": lambda: render_json.SCHEMA,
+        "model": model_json.schema,
+        "figures": figure_json.schema,
+        "find": find_json.schema,
+    }[options.of]()
     sys.stdout.write(json.dumps(made, ensure_ascii=False, indent=2) + "\n")
     return CLEAN
 

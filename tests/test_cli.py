@@ -17,7 +17,19 @@ from countwheel.diagnostics.registry import CODES
 __all__ = ["call", "here"]  # fixtures
 
 jsonschema: Any = pytest.importorskip("jsonschema")
-COMMANDS = ("new", "check", "figures", "draw", "manual", "build", "words", "explain", "model", "schema")
+COMMANDS = (
+    "new",
+    "check",
+    "figures",
+    "find",
+    "draw",
+    "manual",
+    "build",
+    "words",
+    "explain",
+    "model",
+    "schema",
+)
 
 # -- exit codes and streams ------------------------------------------------------------
 

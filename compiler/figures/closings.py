@@ -265,7 +265,7 @@ def _winding(book: Book, train: Train, graph: _Graph, kinds: dict[str, str], per
     `per_hour` takes turns an hour to the unit of the train's rates.
     """
     arbor = train.barrel_arbor
-    turns = f"{train.name}.barrel.turns_per_winding"
+    turns = _turns(book, train)
     expected = next(
         (
             one
@@ -274,7 +274,7 @@ def _winding(book: Book, train: Train, graph: _Graph, kinds: dict[str, str], per
         ),
         None,
     )
-    if arbor is None or not book.known(turns) or expected is None or not isinstance(expected.target, float):
+    if arbor is None or not turns.known or expected is None or not isinstance(expected.target, float):
         return
     spread = expected.slack / 3600 / math.sqrt(3)
     hours = Term(
@@ -285,12 +285,21 @@ def _winding(book: Book, train: Train, graph: _Graph, kinds: dict[str, str], per
         (Input(expected.node.path, expected.written, evidence_text(expected.node.evidence)),),
         frozenset({expected.node.evidence.how}),
     )
-    rate = over(book.use(turns), hours, f"turns an hour of {arbor.path}, by how long it goes")
+    rate = over(turns, hours, f"turns an hour of {arbor.path}, by how long it goes")
     # To last longer than that the barrel must turn more slowly.
     bound: Bound = "is" if expected.comparison == "is" else "at most"
     graph.join(arbor.path, "winding", ())
     graph.known["winding"] = Known("the time on a winding", over(rate, per_hour, rate.what), bound)
     kinds["winding"] = "winding"
+
+
+def _turns(book: Book, train: Train) -> Term:
+    """Turns of the barrel on one winding; those of the line where the fall is not known, which may be the less."""
+    both = f"{train.name}.barrel.turns_per_winding"
+    if book.known(both):
+        return book.use(both)
+    node = train.barrel.get("turns of line") if train.barrel is not None else None
+    return book.fact(node, f"{train.name}.barrel.turns_of_line", "turns that the line can make", "turns")
 
 
 # -- a striking train ------------------------------------------------------------
@@ -327,10 +336,11 @@ def _striking(book: Book, train: Train) -> list[Closing]:
     return list(graph.closings(kinds))
 
 
-def locked(train: Train) -> Iterator[tuple[str, tuple[Factor, ...], int]]:
-    """Each arbor that locks: its path, the counts from one blow to its turns, and the gaps that it has at most.
+def locked(train: Train) -> Iterator[tuple[str, tuple[Factor, ...], int | None]]:
+    """Each arbor that locks: its path, the counts from one blow to its turns, and its gaps where they are stated.
 
-    Its turns for one blow, times its gaps, must be whole, or it would lock somewhere else every time.
+    Its turns for one blow, times its gaps (of which it may have two), must be whole, or it would lock somewhere
+    else every time.
     """
     found = lifter(train)
     if found is None:
@@ -348,7 +358,7 @@ def locked(train: Train) -> Iterator[tuple[str, tuple[Factor, ...], int]]:
     for arbor in train.arbors:
         gaps = arbor.node.count("locks")
         if (arbor.name == "locking" or gaps) and arbor.path in reached:
-            yield arbor.path, reached[arbor.path], gaps or 2
+            yield arbor.path, reached[arbor.path], gaps
 
 
 # -- motion work -----------------------------------------------------------------
