@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from countwheel.figures.record import Figure
     from countwheel.model.clock import Clock
     from countwheel.search.find import Found
+    from countwheel.search.gaps import Gaps
 
 
 class Result(NamedTuple):
@@ -104,6 +106,51 @@ def find(clock: Clock) -> Found:
     from countwheel.search import find as search
 
     return search.find(work_out(clock, working=False))
+
+
+ROUNDS = 3  # what is filled in may show that more is lacking
+
+
+def gaps(path: str | Path) -> tuple[Result, Gaps | None]:
+    """What is unknown or weak in a description, what that holds up, and what to measure first.
+
+    Nothing for a description that cannot be read. The file is not touched: gaps are filled in copies of its text.
+    """
+    from countwheel.checks.waiting import not_stated
+    from countwheel.search.filling import filled
+    from countwheel.search.gaps import gaps as look
+
+    result = compile_file(path)
+    if result.clock is None:
+        return result, None
+    found = find(result.clock)
+    likeliest = {
+        name: count
+        for group in found.groups
+        for name, count in (group.candidates[0].counts.items() if group.candidates else ())
+    }
+    missing = tuple(not_stated(result.clock, result.figures))
+    needed = _waited_for(result)
+    full = result
+    for _ in range(ROUNDS):
+        assert full.clock is not None
+        texts = filled(full.clock, tuple(not_stated(full.clock, full.figures)), likeliest, full.sources)
+        again = check_text(texts[result.file], result.file, partial(_included, texts, result.file))
+        if again.clock is None or all(texts[name] == source.text for name, source in full.sources.items()):
+            break
+        full = again
+        needed |= _waited_for(full)
+    assert full.clock is not None
+    return result, look(result.clock, result.figures, full.figures, full.clock, missing, needed, found)
+
+
+def _waited_for(result: Result) -> set[str]:
+    return {path for figure in result.figures.values() for path in figure.waits_for}
+
+
+def _included(texts: dict[str, str], main: str, name: str) -> str:
+    """The text of a file that the main one includes, by its name from there."""
+    return texts[f"{main[: len(main) - len(Path(main).name)]}{name}"]
 
 
 def _photos(clock: Clock, has: Callable[[str], bool], report: list[Diagnostic]) -> None:

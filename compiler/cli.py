@@ -113,6 +113,18 @@ def _parser() -> argparse.ArgumentParser:
     )
     one.add_argument("--json", action="store_true", help="as JSON, with every candidate")
 
+    one = command(
+        "gaps",
+        "list what is unknown or weak, what that holds up, and what to measure next",
+        "countwheel gaps harbour.movement --to sheets",
+    )
+    one.add_argument("file", metavar="FILE")
+    one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema gaps)")
+    one.add_argument(
+        "--to", metavar="FOLDER", help="write the sheet to take up the tower there, HTML and PDF"
+    )
+    one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
+
     one = command("draw", "write the drawings as SVG", "countwheel draw harbour.movement --to drawings")
     one.add_argument("file", metavar="FILE")
     one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME/drawings, if not given)")
@@ -141,7 +153,7 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("file", metavar="FILE")
 
     one = command("schema", "print the JSON Schema of what a command prints", "countwheel schema figures")
-    one.add_argument("of", choices=("model", "figures", "find", "check"))
+    one.add_argument("of", choices=("model", "figures", "find", "gaps", "check"))
     return parser
 
 

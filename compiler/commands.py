@@ -152,6 +152,29 @@ def find(options: Namespace) -> int:
     return _standing([result])
 
 
+def gaps(options: Namespace) -> int:
+    result, found = api.gaps(options.file)
+    _tell([result], errors=True)
+    if result.clock is None or found is None:
+        return FAULTS
+    if options.to:
+        from countwheel import outputs
+
+        made = outputs.measuring_files(result.clock, found, options.paper, files.issue_time())
+        return _write_each(Path(options.to), made)
+    if options.json:
+        from countwheel.emit import gaps_json
+
+        sys.stdout.write(gaps_json.dump(result.clock.name, found))
+    else:
+        from countwheel.emit import gaps_text
+        from countwheel.emit.manual import wording
+        from countwheel.emit.naming import Names
+
+        sys.stdout.write(gaps_text.report(found, Names(result.clock), wording("TITLES"), _width()))
+    return _standing([result])
+
+
 def _stem(result: api.Result) -> str:
     stem = Path(result.file).name.removesuffix(files.ENDING)
     return stem if stem.strip(".") else "description"
@@ -275,13 +298,14 @@ def schema(options: Namespace) -> int:
     import json
 
     from countwheel.diagnostics import render_json
-    from countwheel.emit import figure_json, find_json, model_json
+    from countwheel.emit import figure_json, find_json, gaps_json, model_json
 
     made = {
         "check": lambda: render_json.SCHEMA,
         "model": model_json.schema,
         "figures": figure_json.schema,
         "find": find_json.schema,
+        "gaps": gaps_json.schema,
     }[options.of]()
     sys.stdout.write(json.dumps(made, ensure_ascii=False, indent=2) + "\n")
     return CLEAN

@@ -11,6 +11,8 @@ from countwheel.api import Result
 if TYPE_CHECKING:
     from countwheel.emit.document import Document
     from countwheel.emit.drawing import Drawing
+    from countwheel.model.clock import Clock
+    from countwheel.search.gaps import Gaps
 
 Paper = Literal["a4", "us-letter"]
 
@@ -40,6 +42,19 @@ def manual_files(document: Document, paper: Paper, issued: int | None) -> dict[s
     return {
         "manual.html": print_html(document).encode(),
         "manual.pdf": print_pdf(document, paper=paper, timestamp=issued),
+    }
+
+
+def measuring_files(clock: Clock, gaps: Gaps, paper: Paper, issued: int | None) -> dict[str, bytes]:
+    """The sheet to take up the tower: what to measure, with room to write."""
+    from countwheel.emit.html import print_html
+    from countwheel.emit.measuring import build_measuring
+    from countwheel.emit.pdf import print_pdf
+
+    document = build_measuring(clock, gaps)
+    return {
+        "measuring.html": print_html(document).encode(),
+        "measuring.pdf": print_pdf(document, paper=paper, timestamp=issued),
     }
 
 

@@ -1,0 +1,49 @@
+"""The measuring list as a document for paper: by where the keeper stands, with room to write.
+
+The wording is in `templates/manual/measuring.xml.j2`.
+"""
+
+from __future__ import annotations
+
+from countwheel.emit.clean import printable_text
+from countwheel.emit.document import Block, Chapter, Document, Labels
+from countwheel.emit.gap_rows import row, stands
+from countwheel.emit.gaps_text import settles
+from countwheel.emit.manual import environment, wording
+from countwheel.emit.markup import read_blocks
+from countwheel.emit.naming import Names
+from countwheel.model.clock import Clock
+from countwheel.search.gaps import Gaps
+
+
+def build_measuring(clock: Clock, gaps: Gaps) -> Document:
+    """One chapter for each place where the keeper stands, the one with the most settling fact first.
+
+    Raises `MarkupError` or a jinja2 error only for a fault of a template of ours.
+    """
+    names = Names(clock)
+    template = environment().get_template("measuring.xml.j2")
+    titles = wording("TITLES")
+
+    def blocks(part: str, **given: object) -> tuple[Block, ...]:
+        xml = template.render(part=part, gaps=gaps, titles=titles, settles=settles, **given)
+        return read_blocks(printable_text(xml), {}, template.name or "")
+
+    words = wording("MEASURING")
+    made = [(stand.where, blocks("stand", stand=stand)) for stand in stands(gaps, names)]
+    rest = [row(gap, names) for gap in gaps.gaps if gap not in gaps.worklist]
+    if rest:
+        made.append((words["rest"], blocks("rest", rows=rest)))
+    name = printable_text(clock.name)
+    return Document(
+        title=name,
+        subtitle=words["subtitle"],
+        author=name,
+        running=f"{name} – {words['subtitle']}",
+        front=blocks("front"),
+        chapters=tuple(
+            Chapter(f"measuring-{number}", number, title[:1].upper() + title[1:], inside)
+            for number, (title, inside) in enumerate(made, 1)
+        ),
+        labels=Labels(**wording("LABELS")),
+    )

@@ -1,0 +1,421 @@
+"""What is unknown or weak, what each of it holds up, and what to measure first.
+
+What a fact would settle is worked out and not laid down. A figure that waits for
+several facts is credited to each of them in equal shares: over all orders in which they may be
+found, each is as often the last as any other. A figure that is known, but
+loosely, is credited with the part by which its standard uncertainty would shrink if the fact were measured as
+well as can be had there; the candidates for lost counts with the share of them that would fall on the average.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from countwheel.figures.record import Figure
+from countwheel.figures.terms import evidence_text
+from countwheel.model.clock import Clock
+from countwheel.model.node import Node
+from countwheel.model.values import Count, Counts, Number, Quantity, Unknown, Value
+from countwheel.search.filling import ASIDE, entries_below, nearest_owner, owners_of
+from countwheel.search.find import Findings, Found
+from countwheel.search.measuring import Means, means, needs_going, place
+from countwheel.vocabulary import Entry, load
+
+WEAK = frozenset({"told", "estimated", "assumed"})
+# Well enough is what brings this part of all that the best measurement would settle.
+ENOUGH = 0.9
+# Of a fact that is well known it is worth telling only where a figure would be settled by this much.
+WORTH = 0.5
+# What would settle less than this in all is not worth a line.
+LEAST = 0.1
+_RECORDS = ("log", "season", "expect", "countwheel", "contact", "care", "photo", "procedure")
+
+
+@dataclass(frozen=True, slots=True)
+class Holds:
+    """A figure that a fact holds up, or that it would make surer, and by how much it would settle it (0 to 1)."""
+
+    figure: str
+    title: str
+    settles: float
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """One fact that is unknown, of which nothing is said, or that is weakly known.
+
+    `kind`: `unknown`, `not stated`, `weak`. `written` what is known of it, `how` how. `enough` is a half-width in
+    the keeper's own unit that would do. `settles` counts figures; `minutes` are those at the place.
+    """
+
+    path: str
+    kind: str
+    word: str
+    meaning: str
+    written: str
+    how: str
+    lost: bool
+    where: str
+    means: Means
+    enough: str
+    holds: tuple[Holds, ...]
+    candidates: float = 0.0  # the share of candidates for lost counts that would fall
+    rests: int = 0  # figures that rest on it while it is only told, estimated, assumed or doubted
+    waits: bool = False  # it can be found out only when the clock goes again
+    what: str = ""  # where it is no fact of its own: the distance between two arbors
+
+    @property
+    def measurable(self) -> bool:
+        return self.means.any and not self.lost and not self.waits
+
+    @property
+    def settles(self) -> float:
+        return math.fsum(one.settles for one in self.holds) + self.candidates
+
+    @property
+    def worth(self) -> float:
+        """Figures settled in a minute."""
+        return self.settles / max(self.means.minutes, 1)
+
+
+@dataclass(frozen=True, slots=True)
+class Gaps:
+    """All gaps of a clock, those that settle most for the time first; parts that are lost cannot be measured."""
+
+    gaps: tuple[Gap, ...]
+    known: int  # figures that are known now
+    waiting: int  # figures that wait, with those that can be seen only when more is known
+
+    @property
+    def worklist(self) -> tuple[Gap, ...]:
+        """What can be measured and settles something, the best first."""
+        return tuple(gap for gap in self.gaps if gap.measurable and (gap.settles >= LEAST or gap.rests))
+
+    def by_place(self) -> tuple[tuple[str, tuple[Gap, ...]], ...]:
+        """The worklist by where the keeper stands; the place with the best first."""
+        found: dict[str, list[Gap]] = {}
+        for gap in self.worklist:
+            found.setdefault(gap.where, []).append(gap)
+        return tuple((where, tuple(several)) for where, several in found.items())
+
+
+def gaps(
+    clock: Clock,
+    figures: Mapping[str, Figure],
+    full: Mapping[str, Figure],
+    full_clock: Clock,
+    missing: tuple[str, ...],
+    needed: Iterable[str],
+    found: Found,
+) -> Gaps:
+    """The gaps of a clock.
+
+    `figures` are those of the description, `full` and `full_clock` those of the same with every gap filled
+    (filling.py); `missing` are the paths of which nothing is said, `needed` those that some figure waits for on the
+    way from the one to the other, `found` what lost counts can be.
+    """
+    return _Gaps(clock, figures, full, full_clock, missing, needed, found).all()
+
+
+class _Gaps:
+    def __init__(
+        self,
+        clock: Clock,
+        figures: Mapping[str, Figure],
+        full: Mapping[str, Figure],
+        full_clock: Clock,
+        missing: tuple[str, ...],
+        needed: Iterable[str],
+        found: Found,
+    ) -> None:
+        self.clock = clock
+        self.figures = figures
+        self.full = full
+        self.owners = owners_of(clock)
+        self.full_owners = owners_of(full_clock)
+        self.found = found
+        self.unknown = dict(_unknown(clock.root))
+        self.missing = dict.fromkeys(
+            path for path in missing if path not in self.unknown and path not in figures
+        )
+        self.needed = {path for raw in needed for path in (raw, raw.partition(" (")[0])}
+        self.holds = self._holds()
+        self.resting: dict[str, list[Figure]] = {}
+        for figure in figures.values():
+            for given in dict.fromkeys(one.path.partition(" (")[0] for one in figure.inputs):
+                if figure.value is not None:
+                    self.resting.setdefault(given, []).append(figure)
+
+    def all(self) -> Gaps:
+        made = [self._unknown_gap(path, node, part) for path, (node, part) in self.unknown.items()]
+        made += [self._missing_gap(path) for path in self.missing]
+        made += self._weak()
+        made = [*self._counted(made), *self._between_arbors()]
+        stopped = self.clock.fact("clock", "stopped since") is not None
+        if stopped:
+            made = [replace(gap, waits=needs_going(gap.word)) for gap in made]
+        made.sort(key=lambda gap: (-gap.worth, -gap.settles, -gap.rests, gap.path))
+        known = sum(1 for figure in self.figures.values() if figure.value is not None)
+        ids = {id for id, figure in self.full.items() if figure.value is not None}
+        ids |= {id for id, figure in self.figures.items() if figure.value is None}
+        waiting = sum(1 for id in ids if id not in self.figures or self.figures[id].value is None)
+        return Gaps(tuple(made), known, waiting)
+
+    # -- what waits ------------------------------------------------------------
+    def _holds(self) -> dict[str, list[Holds]]:
+        """For each missing fact the figures that wait for it, now or when others are known."""
+        # what a figure takes into account where it is there, and does without where it is not, holds nothing up
+        # nor does a count that follows from the others
+        lacking = {
+            path: None
+            for path in (*self.unknown, *self.missing)
+            if path in self.needed and f"{path}.teeth" not in self.figures
+        }
+        held: dict[str, list[Holds]] = {}
+        for id in dict.fromkeys((*self.figures, *self.full)):
+            now, then = self.figures.get(id), self.full.get(id)
+            if now is not None and now.value is not None:
+                continue
+            waits = [] if now is None else list(now.waits_for)
+            if then is not None:
+                waits += [given.path for given in then.inputs]
+            several = list(dict.fromkeys(path for raw in waits if (path := _plain(raw, lacking)) is not None))
+            title = (now or then).title if (now or then) is not None else id  # type: ignore[union-attr]
+            for path in several:
+                held.setdefault(path, []).append(Holds(id, title, 1 / len(several)))
+        return held
+
+    def _unknown_gap(self, path: str, node: Node, part: str) -> Gap:
+        value = node.values.get(part) if part else None
+        written = value.written.lstrip("? ") if isinstance(value, Unknown) else ""
+        lost = node.evidence.lost or node.get("lost") is not None or self._is_lost(path.partition(" (")[0])
+        entry = self._entry(node)
+        made = self._made(path, "unknown", node.word, entry, self._words(path, node.word), lost)
+        return replace(made, written=written, how="lost" if lost else "not known")
+
+    def _missing_gap(self, path: str) -> Gap:
+        plain = aside[1] if (aside := ASIDE.match(path)) else path
+        owner, steps = nearest_owner(plain, self.owners)
+        entries = entries_below(owner, steps) if owner is not None else []
+        entry = entries[-1] if entries else None
+        word = entry.word if entry is not None else plain.rsplit(".", 1)[-1].replace("_", " ")
+        lost = owner is not None and self._is_lost(plain)
+        return self._made(path, "not stated", word, entry, self._words(plain, word), lost)
+
+    def _made(
+        self, path: str, kind: str, word: str, entry: Entry | None, words: tuple[str, ...], lost: bool
+    ) -> Gap:
+        aside = ASIDE.match(path)
+        filled = self.full_owners.get(aside["path"] if aside else path)
+        value = filled.values.get(aside["part"] if aside else "value") if filled is not None else None
+        if filled is not None and value is None and not aside:
+            value = filled.values.get("teeth")
+        si = value.si if isinstance(value, Quantity) else 0.0
+        how = means(word, _kind(entry, value), si)
+        return Gap(
+            path,
+            kind,
+            word,
+            entry.meaning if entry is not None else "",
+            "",
+            "",
+            lost,
+            place(words),
+            how,
+            self._enough(path, value, how, self.full),
+            tuple(self.holds.get(path, ())),
+        )
+
+    def _is_lost(self, path: str) -> bool:
+        steps = path.split(".")
+        for cut in range(1, len(steps)):
+            node = self.owners.get(".".join(steps[:cut]))
+            if node is not None and (node.evidence.lost or node.get("lost") is not None):
+                return True
+        return False
+
+    def _words(self, path: str, word: str) -> tuple[str, ...]:
+        """The words of the facts on the way to a path, its own last."""
+        steps = path.split(".")
+        above = [self.owners.get(".".join(steps[:cut])) for cut in range(1, len(steps))]
+        return (*(node.word for node in above if node is not None), word)
+
+    def _entry(self, node: Node) -> Entry | None:
+        words = load()
+        owner = next((one for one in self.owners.values() if any(fact is node for fact in one.facts)), None)
+        block = owner.word if owner is not None else "movement"
+        return words.under(block).get(node.word) if words.may_own(block) else None
+
+    # -- what is weak ------------------------------------------------------------
+    def _weak(self) -> Iterator[Gap]:
+        """Facts that are known, but weakly; and those that make most of a figure's uncertainty."""
+        shares: dict[str, list[tuple[Figure, float]]] = {}
+        for figure in self.figures.values():
+            for path, share in figure.budget.items():
+                shares.setdefault(path, []).append((figure, share))
+        told: set[tuple[str, int]] = set()
+        for node in self.clock.root.walk():
+            # dials stated in one line share their facts, which are measured once
+            if node.word in _RECORDS or not node.path or (node.span.file, node.span.start) in told:
+                continue
+            told.add((node.span.file, node.span.start))
+            value = node.value or node.values.get("teeth")
+            if not isinstance(value, (Quantity, Count, Counts, Number)):
+                continue
+            evidence = value.evidence if value.evidence.how != "unstated" else node.evidence
+            weak = evidence.how in WEAK or evidence.doubted is not None
+            held = self._surer(node, value, shares.get(node.path, []))
+            if not weak and max((one.settles for one in held), default=0.0) < WORTH:
+                continue
+            entry = self._entry(node)
+            made = self._made(
+                node.path, "weak", node.word, entry, self._words(node.path, node.word), evidence.lost
+            )
+            si = value.si if isinstance(value, Quantity) else 0.0
+            how = means(node.word, _kind(entry, value), si)
+            enough = self._enough(node.path, value, how, self.figures)
+            rests = len(self.resting.get(node.path, ())) if weak else 0
+            yield replace(
+                made,
+                written=value.written,
+                how=evidence_text(evidence),
+                lost=made.lost or self._is_lost(node.path),
+                means=how,
+                enough=enough,
+                holds=held,
+                rests=rests,
+            )
+
+    def _surer(self, node: Node, value: Value, shares: list[tuple[Figure, float]]) -> tuple[Holds, ...]:
+        if not isinstance(value, (Quantity, Number)) or value.tolerance is None:
+            return ()
+        size = value.si if isinstance(value, Quantity) else value.value
+        kind = value.dimension if isinstance(value, Quantity) else "number"
+        best = means(node.word, kind, size).half_width(size)
+        left = min(1.0, best / value.tolerance.half_width) if value.tolerance.half_width else 1.0
+        found = [Holds(figure.id, figure.title, surer(share, left)) for figure, share in shares]
+        return tuple(one for one in found if one.settles > 0.005)
+
+    def _enough(self, path: str, value: Value | None, how: Means, figures: Mapping[str, Figure]) -> str:
+        """The half-width that brings nine tenths of what the best that can be had would settle."""
+        if isinstance(value, Number):
+            return f"± {_short(how.half_width(value.value))}" if how.half_width(value.value) else ""
+        if not isinstance(value, Quantity):
+            return ""
+        best = how.half_width(value.si)
+        now = value.tolerance.half_width if value.tolerance is not None else 0.0
+        shares = [share for figure in figures.values() if (share := figure.budget.get(path, 0.0)) > 0]
+        if best >= now or not shares:
+            return _in_unit(best, value)
+        wanted = ENOUGH * math.fsum(surer(share, best / now) for share in shares)
+        low, high = best, now
+        for _ in range(40):
+            middle = (low + high) / 2
+            if math.fsum(surer(share, middle / now) for share in shares) >= wanted:
+                low = middle
+            else:
+                high = middle
+        return _in_unit(low, value)
+
+    # -- candidates ----------------------------------------------------------------
+    def _counted(self, made: list[Gap]) -> Iterator[Gap]:
+        """The gaps, with the candidates that each count would strike out."""
+        falls: dict[str, float] = {}
+        for group in self.found.groups:
+            for measurement in group.measurements:
+                if measurement.kind in ("count", "beat"):
+                    falls[measurement.path] = max(
+                        falls.get(measurement.path, 0.0), _falls(group, measurement.left)
+                    )
+        for gap in made:
+            yield replace(gap, candidates=falls.get(gap.path, 0.0)) if gap.path in falls else gap
+
+    def _between_arbors(self) -> Iterator[Gap]:
+        for group in self.found.groups:
+            for one in group.measurements:
+                if one.kind == "centre distance":
+                    yield Gap(
+                        one.path,
+                        "not stated",
+                        "centre distance",
+                        one.what,
+                        "",
+                        "",
+                        False,
+                        place(("arbor",)),
+                        means("centre distance", "length", 0.1),
+                        f"{100 * one.tolerance:.1g} %" if one.tolerance else "",
+                        (),
+                        _falls(group, one.left),
+                        what=one.what,
+                    )
+
+
+def surer(share: float, left: float) -> float:
+    """By how much a standard uncertainty shrinks, as a part of it.
+
+    `share` of its variance comes from the one input whose half-width shrinks to `left` of what it was (first order).
+    """
+    return 1 - math.sqrt(max(0.0, 1 - share + share * left * left))
+
+
+def _falls(group: Findings, left: float) -> float:
+    """The share of a group's candidates that would fall, for each of its lost counts."""
+    return (1 - left / len(group.candidates)) * len(group.lost)
+
+
+def _plain(path: str, lacking: Mapping[str, object]) -> str | None:
+    """The missing fact that a figure's input or what it waits for tells of."""
+    if path in lacking:
+        return path
+    bare = path.partition(" (")[0]
+    return bare if bare in lacking else None
+
+
+def _unknown(root: Node) -> Iterator[tuple[str, tuple[Node, str]]]:
+    """Each part of a fact that is said not to be known, by its public path; each part that is lost."""
+    for node in root.facts:
+        if node.word in _RECORDS:
+            continue
+        parts = [part for part, value in node.values.items() if isinstance(value, Unknown)]
+        for part in parts:
+            aside = "" if part in ("value", "teeth", "kind", "material") else f" ({part})"
+            yield f"{node.path}{aside}", (node, part)
+        if not parts and node.word != "lost" and (node.evidence.lost or node.get("lost") is not None):
+            yield node.path, (node, "")
+        yield from _unknown(node)
+
+
+def _kind(entry: Entry | None, value: Value | None) -> str:
+    """What kind of value a fact takes, for the means of finding it out."""
+    if isinstance(value, Quantity):
+        return value.dimension
+    if isinstance(value, (Count, Counts)):
+        return "count"
+    if isinstance(value, Number):
+        return "number"
+    takes = entry.takes if entry is not None else ""
+    for kind in ("count", "number", "text"):
+        if f":{kind}}}" in takes or takes == f"{{{kind}}}":
+            return kind
+    return "word"
+
+
+def _in_unit(half_width: float, value: Quantity) -> str:
+    """A half-width in the keeper's unit, to one or two digits."""
+    from countwheel.units import lookup
+
+    unit = lookup(value.unit, value.dimension)
+    size = abs(unit.size) if unit is not None and unit.size else 1.0
+    number = half_width / size
+    if unit is not None and unit.dimension == "thread":
+        return ""
+    return f"± {_short(number)} {value.unit}" if number else ""
+
+
+def _short(number: float) -> str:
+    """To one digit, or to two where the first is a one or a two."""
+    digits = 2 if f"{number:.0e}"[0] in "12" else 1
+    return f"{float(f'{number:.{digits}g}'):g}"
