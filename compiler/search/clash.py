@@ -25,7 +25,7 @@ from countwheel.search.problem import (
 
 # What it costs to put a smaller problem together; and the share of all steps that one of them may take.
 STEPS_TO_ASK = 100
-SHARE = 10
+SHARE = 4
 # Primes are looked for by trial up to here.
 LARGEST_TRIAL = 1_000_000
 
@@ -107,18 +107,18 @@ def _reason(problem: Problem, rules: Sequence[Rule]) -> Reason:
     tried = size(Problem(unknowns, ()))
     if len(rules) != 1:
         return Reason("searched", tried if rules else 0)
-    least, most = reach(rules[0], unknowns)
+    least, most = _reach(rules[0], unknowns)
     if isinstance(rules[0], Product | Sum):
         outside = most < rules[0].low or least > rules[0].high
     else:
         outside = ceil(least) > floor(most)
     if outside:
         return Reason("range", tried, least, most)
-    found = missing_prime(rules[0], unknowns)
+    found = _missing_prime(rules[0], unknowns)
     return Reason("prime", tried, prime=found[0], above=found[1]) if found else Reason("searched", tried)
 
 
-def reach(rule: Rule, unknowns: Sequence[Unknown]) -> tuple[Fraction, Fraction]:
+def _reach(rule: Rule, unknowns: Sequence[Unknown]) -> tuple[Fraction, Fraction]:
     """The least and the most that a rule's product or sum can come to; no domain empty."""
     domains = dict(unknowns)
     if isinstance(rule, Sum):
@@ -131,7 +131,7 @@ def reach(rule: Rule, unknowns: Sequence[Unknown]) -> tuple[Fraction, Fraction]:
     return min(low, high), max(low, high)
 
 
-def missing_prime(rule: Rule, unknowns: Sequence[Unknown]) -> tuple[int, bool] | None:
+def _missing_prime(rule: Rule, unknowns: Sequence[Unknown]) -> tuple[int, bool] | None:
     """A prime that an exact product or a whole number needs and that no choice gives; whether above the line.
 
     None where there is no such prime, or only ones too large to find.
