@@ -16,6 +16,7 @@ from countwheel.search.problem import (
     Rule,
     Sum,
     Unknown,
+    gathered,
     holds,
     named,
     numbers,
@@ -120,13 +121,11 @@ def _reason(problem: Problem, rules: Sequence[Rule]) -> Reason:
 
 def _reach(rule: Rule, unknowns: Sequence[Unknown]) -> tuple[Fraction, Fraction]:
     """The least and the most that a rule's product or sum can come to; no domain empty."""
-    domains = dict(unknowns)
+    ends = {name: (domain[0], domain[-1]) for name, domain in unknowns}
     if isinstance(rule, Sum):
-        ends = [sorted((w * domains[name][0], w * domains[name][-1])) for name, w in rule.weights]
-        return rule.offset + sum(low for low, _ in ends), rule.offset + sum(high for _, high in ends)
-    powers = [
-        sorted((Fraction(domains[name][0]) ** p, Fraction(domains[name][-1]) ** p)) for name, p in rule.powers
-    ]
+        sums = [sorted(w * x for x in ends[name]) for name, w in gathered(rule.weights).items()]
+        return rule.offset + sum(low for low, _ in sums), rule.offset + sum(high for _, high in sums)
+    powers = [sorted(Fraction(x) ** p for x in ends[name]) for name, p in gathered(rule.powers).items()]
     low, high = rule.factor * prod(of for of, _ in powers), rule.factor * prod(of for _, of in powers)
     return min(low, high), max(low, high)
 

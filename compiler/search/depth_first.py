@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
-from countwheel.search.forms import Domains, Form, Level, begin, lay, unknowns
+from countwheel.search.forms import Domains, Form, Level, lay, start, unknowns
 
 # At most this share of the steps goes into settling domains before the search.
 SHARE_TO_SETTLE = 4
@@ -34,7 +34,7 @@ def settle(domains: Domains, forms: Sequence[Form], budget: Budget) -> list[tupl
     # Rules of few unknowns forbid most; what binds many then has shorter domains to be laid on.
     few_first = sorted(range(len(forms)), key=lambda number: len(binds[number]))
     waiting = [(number, at) for number in few_first for at in binds[number]]
-    so_far = begin(forms)
+    so_far = start(forms)
     while waiting and budget.spent < until and all(settled):
         number, at = waiting.pop(0)
         level = Level(settled[at])
@@ -94,7 +94,7 @@ class Search:
         if not self.order:
             return not visit(())
         last = len(self.order) - 1
-        so_far = [begin(self.forms)]
+        so_far = [start(self.forms)]
         values = [0] * len(self.order)
         opened = [self._open(0, so_far[0], budget)]
         while opened:
