@@ -16,6 +16,7 @@ from countwheel.search.problem import (
     Rule,
     Sum,
     Unknown,
+    gathered,
     holds,
     named,
     numbers,
@@ -25,7 +26,7 @@ from countwheel.search.problem import (
 
 # What it costs to put a smaller problem together; and the share of all steps that one of them may take.
 STEPS_TO_ASK = 100
-SHARE = 10
+SHARE = 4
 # Primes are looked for by trial up to here.
 LARGEST_TRIAL = 1_000_000
 
@@ -107,31 +108,29 @@ def _reason(problem: Problem, rules: Sequence[Rule]) -> Reason:
     tried = size(Problem(unknowns, ()))
     if len(rules) != 1:
         return Reason("searched", tried if rules else 0)
-    least, most = reach(rules[0], unknowns)
+    least, most = _reach(rules[0], unknowns)
     if isinstance(rules[0], Product | Sum):
         outside = most < rules[0].low or least > rules[0].high
     else:
         outside = ceil(least) > floor(most)
     if outside:
         return Reason("range", tried, least, most)
-    found = missing_prime(rules[0], unknowns)
+    found = _missing_prime(rules[0], unknowns)
     return Reason("prime", tried, prime=found[0], above=found[1]) if found else Reason("searched", tried)
 
 
-def reach(rule: Rule, unknowns: Sequence[Unknown]) -> tuple[Fraction, Fraction]:
+def _reach(rule: Rule, unknowns: Sequence[Unknown]) -> tuple[Fraction, Fraction]:
     """The least and the most that a rule's product or sum can come to; no domain empty."""
-    domains = dict(unknowns)
+    ends = {name: (domain[0], domain[-1]) for name, domain in unknowns}
     if isinstance(rule, Sum):
-        ends = [sorted((w * domains[name][0], w * domains[name][-1])) for name, w in rule.weights]
-        return rule.offset + sum(low for low, _ in ends), rule.offset + sum(high for _, high in ends)
-    powers = [
-        sorted((Fraction(domains[name][0]) ** p, Fraction(domains[name][-1]) ** p)) for name, p in rule.powers
-    ]
+        sums = [sorted(w * x for x in ends[name]) for name, w in gathered(rule.weights).items()]
+        return rule.offset + sum(low for low, _ in sums), rule.offset + sum(high for _, high in sums)
+    powers = [sorted(Fraction(x) ** p for x in ends[name]) for name, p in gathered(rule.powers).items()]
     low, high = rule.factor * prod(of for of, _ in powers), rule.factor * prod(of for _, of in powers)
     return min(low, high), max(low, high)
 
 
-def missing_prime(rule: Rule, unknowns: Sequence[Unknown]) -> tuple[int, bool] | None:
+def _missing_prime(rule: Rule, unknowns: Sequence[Unknown]) -> tuple[int, bool] | None:
     """A prime that an exact product or a whole number needs and that no choice gives; whether above the line.
 
     None where there is no such prime, or only ones too large to find.

@@ -9,35 +9,38 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 
-from countwheel.search.forms import Domains, Form, Level, begin, lay, unknowns
+from countwheel.search.forms import Domains, Form, Level, lay, start, unknowns
+
+# At most this share of the steps goes into settling domains before the search.
+SHARE_TO_SETTLE = 4
 
 
 class Budget:
-    """Steps to spend: one for each value tried and one for each bound laid on an unknown."""
+    """Steps to spend: one for each value tried or looked at, and one for each rule laid on an unknown."""
 
     def __init__(self, steps: int) -> None:
         self.limit = steps
         self.spent = 0
 
-    def out(self) -> bool:
-        return self.spent > self.limit
-
 
 def settle(domains: Domains, forms: Sequence[Form], budget: Budget) -> list[tuple[int, ...]]:
     """The domains without the values that some rule forbids whatever the others are; an empty one: no solution.
 
-    Goes on until nothing changes, or the budget is out.
+    Goes on until nothing changes, or a share of the budget is spent: bounds can creep up on one another one by one.
     """
     settled = list(domains)
+    until = budget.spent + (budget.limit - budget.spent) // SHARE_TO_SETTLE
     binds = [unknowns(one) for one in forms]
-    waiting = [(number, at) for number, places in enumerate(binds) for at in places]
-    so_far = begin(forms)
-    while waiting and not budget.out() and all(settled):
+    # Rules of few unknowns forbid most; what binds many then has shorter domains to be laid on.
+    few_first = sorted(range(len(forms)), key=lambda number: len(binds[number]))
+    waiting = [(number, at) for number in few_first for at in binds[number]]
+    so_far = start(forms)
+    while waiting and budget.spent < until and all(settled):
         number, at = waiting.pop(0)
         level = Level(settled[at])
         lay(level, number, forms[number], at, {*binds[number]} - {at}, settled)
         kept, steps = level.left(so_far)
-        budget.spent += steps
+        budget.spent += steps + len(level.domain)
         if len(kept) == len(settled[at]):
             continue
         settled[at] = tuple([level.domain[place] for place in kept])
@@ -91,7 +94,7 @@ class Search:
         if not self.order:
             return not visit(())
         last = len(self.order) - 1
-        so_far = [begin(self.forms)]
+        so_far = [start(self.forms)]
         values = [0] * len(self.order)
         opened = [self._open(0, so_far[0], budget)]
         while opened:

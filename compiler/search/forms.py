@@ -14,7 +14,7 @@ from itertools import chain
 from math import ceil, floor, gcd, lcm, prod
 from typing import NamedTuple
 
-from countwheel.search.problem import Product, Rule, Sum, Whole
+from countwheel.search.problem import Product, Rule, Sum, Whole, gathered
 
 Domains = Sequence[tuple[int, ...]]
 # The least common multiple of a longer domain is too long a number for what it can rule out.
@@ -46,7 +46,7 @@ def form(rule: Rule, places: dict[str, int], bounded: bool = True) -> Form:
     """The integer form of a rule, its unknowns by their places; `bounded` False leaves its bounds away."""
     if isinstance(rule, Sum):
         return _plus(rule, places, bounded)
-    powers = _gathered(rule.powers, places)
+    powers = tuple(sorted((places[name], power) for name, power in gathered(rule.powers).items()))
     factor = rule.factor
     if isinstance(rule, Whole):
         return Times(powers, wholes=((abs(factor), 1),)) if factor else ALWAYS
@@ -68,25 +68,16 @@ def sorted_bounds(rule: Product) -> tuple[Fraction, Fraction]:
 
 
 def _plus(rule: Sum, places: dict[str, int], bounded: bool) -> Plus:
-    gathered: dict[int, Fraction] = {}
-    for name, weight in rule.weights:
-        gathered[places[name]] = gathered.get(places[name], Fraction(0)) + weight
-    gathered = {at: weight for at, weight in sorted(gathered.items()) if weight}
-    weighing = gathered.values()
-    scale = Fraction(lcm(*(w.denominator for w in weighing)), gcd(*(w.numerator for w in weighing)) or 1)
-    weights = tuple((at, int(weight * scale)) for at, weight in gathered.items())
+    given = gathered(rule.weights)
+    scale = Fraction(
+        lcm(*(weight.denominator for weight in given.values())),
+        gcd(*(weight.numerator for weight in given.values())) or 1,
+    )
+    weights = tuple(sorted((places[name], int(weight * scale)) for name, weight in given.items()))
     if not bounded:
         return Plus(weights)
-    low, high = (rule.low - rule.offset) * scale, (rule.high - rule.offset) * scale
-    least, most = ceil(low), floor(high)
+    least, most = ceil((rule.low - rule.offset) * scale), floor((rule.high - rule.offset) * scale)
     return Plus(weights, least, most) if least <= most else NEVER
-
-
-def _gathered(powers: tuple[tuple[str, int], ...], places: dict[str, int]) -> tuple[tuple[int, int], ...]:
-    gathered: dict[int, int] = {}
-    for name, power in powers:
-        gathered[places[name]] = gathered.get(places[name], 0) + power
-    return tuple((at, power) for at, power in sorted(gathered.items()) if power)
 
 
 def unknowns(one: Form) -> tuple[int, ...]:
@@ -161,7 +152,7 @@ class Level:
         return after
 
 
-def begin(forms: Sequence[Form]) -> list[int]:
+def start(forms: Sequence[Form]) -> list[int]:
     """The accumulated numbers before anything is chosen."""
     return list(chain.from_iterable((1, 1) if isinstance(one, Times) else (0, 0) for one in forms))
 

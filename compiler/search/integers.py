@@ -17,9 +17,12 @@ from countwheel.search.problem import Problem, Product, Sum, Whole, apart, fault
 
 # What it costs to work out in fractions by how much an assignment misses, and to keep it in order.
 STEPS_TO_COMPARE = 40
+# How far out the nearest by ratio are looked for, one window after another, at last without any bound; all but the
+# last take at most this share of the steps left.
+WINDOWS = (Fraction(1), Fraction(10_001, 10_000), Fraction(101, 100), None)
+SHARE = 4
 MOST = 10_000
 STEPS = 2_000_000
-
 
 Values = tuple[int, ...]
 
@@ -58,8 +61,8 @@ class Nearest(NamedTuple):
 def solve(problem: Problem, most: int = MOST, steps: int = STEPS) -> Found:
     """The solutions of a problem: all, unless there are more than `most` or the search takes more than `steps`.
 
-    A step is a value tried or a bound laid on an unknown, half a microsecond or so. Raises ValueError where the
-    problem is not one (problem.faults).
+    A step is a value tried or looked at, or a rule laid on an unknown: half a microsecond or so. Raises ValueError
+    where the problem is not one (problem.faults).
     """
     _refuse_faults(problem)
     budget = Budget(steps)
@@ -76,12 +79,14 @@ def solve(problem: Problem, most: int = MOST, steps: int = STEPS) -> Found:
 
 
 def nearest(problem: Problem, rule_name: str, best: int = 5, steps: int = STEPS) -> Nearest:
-    """The `best` assignments that keep every other rule and miss this product or sum by least.
+    """The `best` assignments (one or more) that keep every other rule and miss this product or sum by least.
 
     Those that keep it too come first. Where `complete` is False the budget ran out, and others may be nearer.
     Raises ValueError where no product or sum has this name, or the problem is not one (problem.faults).
     """
     _refuse_faults(problem)
+    if best < 1:
+        raise ValueError("at least one assignment must be asked for")
     rule = next((rule for rule in problem.rules if rule.name == rule_name), None)
     if rule is None or isinstance(rule, Whole):
         raise ValueError(f"no product or sum is named {rule_name!r}")
@@ -142,29 +147,51 @@ def _solutions(part: Problem, most: int, budget: Budget) -> tuple[list[Values], 
 def _least(part: Problem, rule: Product | Sum, best: int, budget: Budget) -> tuple[list[Values], bool]:
     """The assignments of a part that keep its other rules and miss this one by least, and whether it is sure.
 
-    The rule is left without bounds at first. As soon as there are enough, it is laid anew with bounds that let
-    through only what is as near as the farthest of them.
+    Looked for in windows about the rule, each wider than the last, for in a narrow one much less is tried.
+    """
+    kept: list[Near] = []
+    for window in WINDOWS if _by_ratio(rule) else (Fraction(0), None):
+        left = budget.limit - budget.spent
+        share = Budget(left if window is None else left // SHARE)
+        sure = _least_within(window, part, rule, best, kept, share)
+        budget.spent += share.spent
+        if sure and (window is None or len(kept) == best):
+            return [near.values for near in kept], True
+    return [near.values for near in kept], False
+
+
+def _least_within(
+    window: Fraction | None, part: Problem, rule: Product | Sum, best: int, kept: list[Near], budget: Budget
+) -> bool:
+    """Puts among the `kept` what misses by least, and by no more than the window; whether that is sure.
+
+    As soon as there are enough, only what is as near as the farthest of them is let through.
     """
     places = places_of(part)
-    forms = [form(one, places, bounded=one != rule) for one in part.rules]
-    search = _search(part, forms, budget)
+
+    def forms() -> list[Form]:
+        misses = [*([] if window is None else [window]), *(near.miss for near in kept[best - 1 :])]
+        near_it = form(_widened(rule, min(misses)), places) if misses else form(rule, places, bounded=False)
+        return [near_it if one == rule else form(one, places) for one in part.rules]
+
+    search = _search(part, forms(), budget)
     if search is None:
-        return [], True
-    kept: list[Near] = []
+        return True
 
     def keep(values: Values) -> bool:
         budget.spent += STEPS_TO_COMPARE
+        near = _near(part, rule, values)
         worst = kept[-1].miss if len(kept) == best else None
-        insort(kept, _near(part, rule, values), key=_by_miss)
+        if near in kept:
+            return False
+        insort(kept, near, key=_by_miss)
         del kept[best:]
         if len(kept) == best and kept[-1].miss != worst:
             budget.spent += sum(len(domain) for domain in search.domains)
-            forms[part.rules.index(rule)] = form(_widened(rule, kept[-1].miss), places)
-            search.lay(forms)
+            search.lay(forms())
         return False
 
-    complete = search.run(keep, budget)
-    return [near.values for near in kept], complete
+    return search.run(keep, budget)
 
 
 def _by_ratio(rule: Product | Sum) -> bool:

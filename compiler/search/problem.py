@@ -5,7 +5,9 @@ from __future__ import annotations
 from fractions import Fraction
 from math import prod
 from operator import lt
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
+
+Number = TypeVar("Number", int, Fraction)
 
 
 class Unknown(NamedTuple):
@@ -62,6 +64,14 @@ def size(problem: Problem) -> int:
 def named(rule: Rule) -> tuple[str, ...]:
     """The unknowns that a rule speaks of."""
     return tuple(name for name, _ in (rule.weights if isinstance(rule, Sum) else rule.powers))
+
+
+def gathered(pairs: tuple[tuple[str, Number], ...]) -> dict[str, Number]:
+    """Powers or weights by name: those of one name added up, and left away where they come to 0."""
+    found: dict[str, Number] = {}
+    for name, number in pairs:
+        found[name] = found[name] + number if name in found else number
+    return {name: number for name, number in found.items() if number}
 
 
 def places_of(problem: Problem) -> dict[str, int]:

@@ -41,6 +41,8 @@ class Model:
             below, _ = self._product([pair for pair in rule.powers if pair[1] < 0])
             factor = rule.factor * sign
             if isinstance(rule, Whole):
+                if not factor:
+                    continue
                 times = self.model.new_int_var(1, factor.numerator * most_above, "")
                 both = self.model.new_int_var(1, factor.numerator * most_above, "")
                 self.model.add_multiplication_equality(both, [times, below])

@@ -82,6 +82,17 @@ def test_unknowns_that_no_rule_binds_do_not_multiply_the_search() -> None:
     assert found.steps < 100_000
 
 
+def test_bounds_that_creep_up_on_one_another_end_too() -> None:
+    """Each rule takes one value from each domain at a time, and the domains are long."""
+    long = tuple(range(1, 20_001))
+    over = [
+        Sum(name, ((name, ONE), (other, -ONE)), ONE * 0, ONE, ONE * 20_000) for name, other in ("ab", "ba")
+    ]
+    found = solve(Problem((Unknown("a", long), Unknown("b", long)), tuple(over)))
+    assert (found.solutions, found.complete) == ((), True)
+    assert found.steps < 1_000_000
+
+
 def test_exactly_as_many_as_asked_for_are_all() -> None:
     three = Problem((Unknown("a", (1, 2, 3)),), ())
     assert solve(three, most=3) == Found(((1,), (2,), (3,)), True, "", solve(three).steps)
@@ -100,6 +111,14 @@ def test_the_same_problem_gives_the_same_answer_however_its_rules_are_ordered(se
     turned = made._replace(rules=made.rules[::-1])
     assert solve(made) == solve(made)
     assert solve(turned, most=100_000).solutions == solve(made, most=100_000).solutions
+
+
+def test_the_nearest_are_found_in_a_problem_too_big_to_try() -> None:
+    """Neither 97⁶ + 1 nor 97⁶ + 2 is a product of six numbers up to 100: both have greater primes. 97⁶ comes next."""
+    power = Product("power", ONE, tuple((name, 1) for name in LETTERS), *(Fraction(97**6 + 1),) * 2)
+    found = nearest(Problem(BIG, (power,)), "power", best=1)
+    assert (found.nearest[0].values, found.complete) == ((97,) * 6, True)
+    assert found.nearest[0].miss == Fraction(97**6 + 1, 97**6)
 
 
 def test_the_nearest_say_when_they_may_not_be_the_nearest() -> None:
