@@ -95,9 +95,12 @@ class Finder:
 
         `runs down` set out from under its arbor would be how the train runs, with a wheel of its own. Told.
         """
+        home = owner.last
+        if home is None or not line.children:
+            return None
         spelt = leading_words(line)
-        home, hit = owner.last, longest(spelt, self.words.under(owner.entry.block))
-        if home is None or hit is None or hit[0].label or not line.children:
+        hit = longest(spelt, self.words.under(owner.entry.block))
+        if hit is None or hit[0].label:
             return None
         entry, used = hit
         there, own = (self.words.under(block) for block in (home.entry.block, entry.block))

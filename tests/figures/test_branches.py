@@ -267,3 +267,21 @@ def test_a_rod_that_is_left_out_is_said_to_be_and_why() -> None:
     assert "its length as a whole is not stated" in said("wood 900 mm down\n    mass 1 kg\n")
     assert "its mass cannot be had" in said("length 900 mm\n")
     assert said("length 900 mm\n    mass 1 kg\n") == ""
+
+
+@pytest.mark.parametrize(
+    ("winding", "what", "off"),
+    [
+        ("by bars\n    bars 4 of 1 m", "bars", "take the bars out"),
+        ("by handle\n    handle 1 m", "handle", "take the handle off"),
+    ],
+)
+def test_what_is_turned_is_called_by_its_name(winding: str, what: str, off: str) -> None:
+    train = striking("hours").replace(
+        "  arbor barrel\n", f"  winding {winding}\n    direct\n  arbor barrel\n"
+    )
+    force = figure(compiled(PLACE, train), "strike.winding.handle_force")
+    assert force.title == f"force at the {what}"
+    assert any(off in one for one in force.cautions)
+    # on the barrel's own arbor: 40 kg on 105 mm, at 1 m, all on one part of the line
+    assert force.value == pytest.approx(40 * 9.81 * 0.105 / 1)
