@@ -103,6 +103,7 @@ _TITLES: dict[str, str] = {
     "M513": "It runs down before the winding day",
     "M514": "What was seen turning cannot all be so",
     "M515": "Module, centre distance and counts disagree",
+    "M516": "Directions that cannot all be so",
     # what the keeper expects
     "M601": "An expectation is missed",
     "M602": "An expectation cannot be judged yet",

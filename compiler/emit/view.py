@@ -123,6 +123,16 @@ class ClockView:
         return tuple(train for train in self.trains if train.power.motor)
 
     @property
+    def switches(self) -> tuple[tuple[Shown | None, tuple[TrainView, ...]], ...]:
+        """Where the supply of the motors is cut off, each place once with the trains that it belongs to."""
+        found: dict[str, tuple[Shown | None, tuple[TrainView, ...]]] = {}
+        for train in self.motors:
+            place = train.power.motor.isolator if train.power.motor else None
+            key = place.text if place else ""
+            found[key] = (found[key][0] if key in found else place, (*found.get(key, (None, ()))[1], train))
+        return tuple(found.values())
+
+    @property
     def weights(self) -> tuple[TrainView, ...]:
         return tuple(train for train in self.trains if train.power.weight)
 

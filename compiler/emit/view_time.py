@@ -11,7 +11,8 @@ from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock, Dial
 from countwheel.model.node import Node
 
-# Daily errors to mend that the regulating table is made for, in seconds.
+# Daily errors to mend that the regulating table is made for: in seconds, but in minutes for a verge, which keeps
+# time to some minutes a day (common practice, no source).
 _ERRORS = (1, 2, 5, 10, 20)
 
 
@@ -31,7 +32,7 @@ class Escapement:
 
 @dataclass(frozen=True, slots=True)
 class Correction:
-    """One line of the regulating table: an error in s/day and in s/week, and how far to turn the nut."""
+    """One line of the regulating table: an error by the day and the week, and how far to turn the nut."""
 
     daily: int
     weekly: int
@@ -57,6 +58,7 @@ class Pendulum:
     per_turn: ShownFigure | None
     per_division: ShownFigure | None
     corrections: tuple[Correction, ...]
+    in_minutes: bool  # the errors of these, else in seconds
     tray: bool
     tray_weights: Shown | None
     per_gram: ShownFigure | None
@@ -138,6 +140,8 @@ def pendulum_of(clock: Clock, figures: Mapping[str, Figure]) -> Pendulum | None:
         return None
     nut, tray, bob, rod = (fact(node, word) for word in ("rating nut", "tray", "bob", "rod"))
     material = (bob.text(part="material") or "") if bob else ""
+    escapement = there(clock.escapement)
+    in_minutes = escapement is not None and escapement.text(part="kind") == "verge"
     buoyant = "pendulum.barometric_coefficient"
     air = figures.get(f"{buoyant}.with_carried_air") or figures.get(buoyant)
     return Pendulum(
@@ -157,8 +161,11 @@ def pendulum_of(clock: Clock, figures: Mapping[str, Figure]) -> Pendulum | None:
         per_turn=show_figure(figures.get("pendulum.nut.rate_per_turn")),
         per_division=show_figure(figures.get("pendulum.nut.rate_per_division")),
         corrections=_corrections(
-            figures.get("pendulum.nut.rate_per_turn"), figures.get("pendulum.nut.rate_per_division")
+            figures.get("pendulum.nut.rate_per_turn"),
+            figures.get("pendulum.nut.rate_per_division"),
+            60 if in_minutes else 1,
         ),
+        in_minutes=in_minutes,
         tray=tray is not None,
         tray_weights=show(fact(tray, "weights")),
         per_gram=show_figure(figures.get("pendulum.tray.rate_per_gram")),
@@ -191,8 +198,8 @@ def _is_wood(rod: Node | None) -> bool:
     return bool(_WOODS.intersection(words))
 
 
-def _corrections(turn: Figure | None, division: Figure | None) -> tuple[Correction, ...]:
-    """How far to turn the nut for a handful of errors; nothing where its rate is not known."""
+def _corrections(turn: Figure | None, division: Figure | None, each: int) -> tuple[Correction, ...]:
+    """How far to turn the nut for a handful of errors of `each` seconds; nothing where its rate is not known."""
     per_turn = _number(turn)
     if turn is None or not per_turn:
         return ()
@@ -201,8 +208,8 @@ def _corrections(turn: Figure | None, division: Figure | None) -> tuple[Correcti
         Correction(
             error,
             error * 7,
-            _share(error / abs(per_turn), turn.uncertainty, abs(per_turn)),
-            _share(error / abs(per_mark), division.uncertainty, abs(per_mark))
+            _share(error * each / abs(per_turn), turn.uncertainty, abs(per_turn)),
+            _share(error * each / abs(per_mark), division.uncertainty, abs(per_mark))
             if division and per_mark
             else "",
         )

@@ -31,7 +31,7 @@ OPPOSITE = OPPOSITE_SIDES | {
     "back": "front",
 }
 _SIDE_AS_DIRECTION = {"above": "up", "below": "down"}
-_ROUND = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
+ROUND = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 # Eighths of a turn, to the right, from the way that a person looks who stands before the movement.
 _FROM_THE_FRONT = {"far": 0, "back": 0, "right": 2, "front": 4, "left": 6}
 SOURCE = "geometry of the shafts; common practice, no source"
@@ -350,8 +350,8 @@ def _compass(book: Book, direction: str) -> str:
     """A direction told from the movement's front as one of the compass, where it is known which way that looks."""
     node = book.clock.fact("clock", "faces")
     faces = node.text() if node else None
-    if faces in _ROUND and direction in _FROM_THE_FRONT:
-        return _ROUND[(_ROUND.index(faces) + _FROM_THE_FRONT[direction]) % 8]
+    if faces in ROUND and direction in _FROM_THE_FRONT:
+        return ROUND[(ROUND.index(faces) + _FROM_THE_FRONT[direction]) % 8]
     return direction
 
 

@@ -145,6 +145,11 @@ def _lift_and_lock(book: Book, found: Escapement) -> None:
     if here.has("lock"):
         parts["κ"] = here.term("lock", "lock of the pallets", "deg")
         text = "(λ + κ)/2"
+        halved = "lift and the lock"
+    elif here.at("lock").node is None:
+        halved = "lift; of the lock, which is not stated, half would have to be added"
+    else:
+        halved = "lift, as there is no lock"
     escaping = book.derive(
         "escapement.escaping_arc",
         "half arc at which a tooth just gets off the pallet",
@@ -153,7 +158,7 @@ def _lift_and_lock(book: Book, found: Escapement) -> None:
         unit="deg",
         symbol="ε",
         source=ANGLES,
-        method="With the pallets in beat: half of the lift and the lock. To keep going it needs a little more.",
+        method=f"With the pallets in beat: half of the {halved}. To keep going it needs a little more.",
     )
     if here.has("least arc"):
         least = here.term("least arc", "least half arc that escapes", "deg")
@@ -285,7 +290,7 @@ def _tangent(book: Book, found: Escapement, where: dict[str, Term]) -> None:
     if here.has("pallet centre distance"):
         book.derive(
             "escapement.centre_distance_off_tangent",
-            "how much farther apart the arbors stand than for tangent action",
+            "how much farther apart (+) or closer (−) the arbors stand than for tangent action",
             "a - t",
             {
                 "a": here.term("pallet centre distance", "distance of the pallet arbor", "mm"),

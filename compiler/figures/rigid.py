@@ -241,7 +241,7 @@ def _others(book: Book, here: At) -> None:
         told.append("crutch")
     if not told:
         return
-    of = " and ".join(told)
+    of = " and ".join(filter(None, (", ".join(told[:-1]), told[-1])))
     for id, title, pieces, unit in (
         ("pendulum.rest.first_moment", "first moment", first, "kg·m"),
         ("pendulum.rest.moment_of_inertia", "moment of inertia", second, "kg·m²"),
@@ -297,8 +297,17 @@ def _bob_centre(book: Book, here: At, bob: Bob) -> None:
         symbol="x",
         source=BODY,
         method=f"So that the rigid body ({', '.join(told)}) has the length that the beat asks for."
-        + ("" if len(told) > 1 else " The rod is left out, as its mass cannot be had from what is stated."),
+        + _rod_left_out(book, here),
     )
+
+
+def _rod_left_out(book: Book, here: At) -> str:
+    """What is to be said where the rod is not among the parts that have their moments."""
+    if not book.known("pendulum.rod.mass"):
+        return " The rod is left out, as its mass cannot be had from what is stated."
+    if not here.at("rod").term("length", "length of the rod", "m").known:
+        return " The rod is left out, as its length as a whole is not stated."
+    return ""
 
 
 def _whole(book: Book, here: At, bob: Bob) -> None:
@@ -326,7 +335,16 @@ def _whole(book: Book, here: At, bob: Bob) -> None:
         for name, figure in moments.items():
             if name in pieces:
                 used[name] = book.use(figure)
-        book.derive(id, title, " + ".join(pieces), used, unit=unit, symbol=symbol, source=BODY)
+        book.derive(
+            id,
+            title,
+            " + ".join(pieces),
+            used,
+            unit=unit,
+            symbol=symbol,
+            source=BODY,
+            method=_rod_left_out(book, here).strip(),
+        )
     stated = here.term("mass", "mass of the whole pendulum", "kg")
     tray = here.at("tray").term("mass", "mass of the tray and what is on it", "kg")
     parts = {"m": bob.mass, "m_n": nut, "m_r": rod, "m_t": tray if tray.known else None}

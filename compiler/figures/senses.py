@@ -111,8 +111,10 @@ def _train(book: Book, train: Train) -> None:
     if wound is not None and drum is not None and winding is not None and drum.path not in starts:
         sense, handle = wound
         jacks = len(winding.all("jack"))
-        pairs = f"{jacks} pair{'s' if jacks != 1 else ''} of winding wheels"
-        how = f"Wound {handle.word} at the handle, through {pairs}; it runs down the other way."
+        through = f"at the handle, through {jacks} pair{'s' if jacks != 1 else ''} of winding wheels"
+        if not jacks:
+            through = "on its own arbor, with no winding wheels between"
+        how = f"Wound {handle.word} {through}; it runs down the other way."
         starts[drum.path] = (sense, drum.path, how)
         facts[drum.path] = Input(handle.path, handle.word, evidence_text(handle.evidence))
     known = carry(train, starts)

@@ -291,7 +291,7 @@ def _beats_per_turn(book: Book, train: Train) -> None:
         "z*b",
         {"z": count, "b": each.term(book)},
         source=BEATS,
-        method="Anchor, deadbeat and pins on one side: two beats a tooth. Legs: two a leg, counting one plane.",
+        method="Verge, anchor, deadbeat and pins on one side: two beats a tooth. Legs: two a leg, counting one plane.",
     )
 
 

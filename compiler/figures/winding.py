@@ -12,11 +12,6 @@ EFFORT = (
     " work to settle, with the guidance of the place (in Britain the Manual Handling Operations"
     " Regulations 1992 and HSE leaflet INDG143); this figure certifies nothing."
 )
-CARE = (
-    "Keep clear of the weight's way, keep a hand on the handle until the click holds, take the handle off,"
-    " and let somebody know that you are in the tower."
-)
-
 # A pair of winding wheels and their bearings: an assumption, as no measurement on winding jacks was found.
 PAIR, PAIR_U = 0.90, 0.04
 # Ways of winding with no handle, bars or lever to be turned: the rope is pulled by hand.
@@ -61,7 +56,7 @@ def _handle(book: Book, drive: Drive) -> None:
         text, gear, method = "i", {"i": waiting(drive.winding.path, "how it is wound")}, ""
     ratio = book.derive(
         f"{t}.winding.ratio",
-        "turns of the handle to one of the barrel",
+        f"turns of the {turned(drive)} to one of the barrel",
         text,
         gear,
         symbol="i",
@@ -70,7 +65,7 @@ def _handle(book: Book, drive: Drive) -> None:
     )
     turns = book.derive(
         f"{t}.winding.turns",
-        "turns of the handle for one winding",
+        f"turns of the {turned(drive)} for one winding",
         "z*i",
         {"z": book.use(f"{t}.barrel.turns_per_winding", "turns"), "i": book.use(ratio)},
         unit="turns",
@@ -98,14 +93,14 @@ def _handle(book: Book, drive: Drive) -> None:
             )
     force = book.derive(
         f"{t}.winding.handle_force",
-        "force at the handle",
+        f"force at the {turned(drive)}",
         text,
         {**where, "i": book.use(ratio), "a": arm},
         unit="N",
         symbol="F",
         source=GEARING,
         method=method + " A mean over the turn; a hand pushes harder in some places than in others.",
-        cautions=(EFFORT, CARE),
+        cautions=(EFFORT, care(turned(drive))),
     )
     book.derive(
         f"{t}.winding.work",
@@ -118,6 +113,23 @@ def _handle(book: Book, drive: Drive) -> None:
         cautions=(EFFORT,),
     )
     _minutes(book, drive)
+
+
+def turned(drive: Drive) -> str:
+    """What is turned or worked to wind the train."""
+    if drive.winding.has("handle"):
+        return "handle"
+    by = drive.winding.text(part="by")
+    return next((word for word in ("lever", "bars") if drive.winding.has(word) or by == word), "handle")
+
+
+def care(what: str) -> str:
+    """The caution for whoever works the `handle`, `lever` or `bars`."""
+    off = "the bars out" if what == "bars" else f"the {what} off"
+    return (
+        f"Keep clear of the weight's way, keep a hand on the {what} until the click holds, take {off},"
+        " and let somebody know that you are in the tower."
+    )
 
 
 def _arm(drive: Drive) -> Term:

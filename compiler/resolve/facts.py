@@ -112,6 +112,9 @@ class Facts:
                 self._alternative(child, builder)
             elif beside is not None and self.finder.fits(child, beside.entry.block):
                 self._line(child, beside)
+            elif (home := self.finder.slid_out(child, builder)) is not None:
+                for one in (replace(child, children=[]), *child.children):
+                    self._line(one, home)
             else:
                 made = self._line(child, builder)
                 beside = made if made is not None and made.moved and not child.children else None

@@ -90,6 +90,32 @@ class Finder:
             above = above.parent
         return None
 
+    def slid_out(self, line: Line, owner: Builder) -> Builder | None:
+        """The fact before a line that it belongs to, though `owner` has the word: what is under it fits only there.
+
+        `runs down` set out from under its arbor would be how the train runs, with a wheel of its own. Told.
+        """
+        home = owner.last
+        if home is None or not line.children:
+            return None
+        spelt = leading_words(line)
+        hit = longest(spelt, self.words.under(owner.entry.block))
+        if hit is None or hit[0].label:
+            return None
+        entry, used = hit
+        there, own = (self.words.under(block) for block in (home.entry.block, entry.block))
+        other = longest(spelt, there)
+        if other is None or other[1] != used or (entry.word, "") in home.named:
+            return None
+        below = [leading_words(child) for child in line.children]
+        only_there = [longest(words, there) is not None and not longest(words, own) for words in below]
+        if not any(only_there) or any(longest(words, own) and not longest(words, there) for words in below):
+            return None
+        word = " ".join(spelt[:used])
+        said = f"What stands under `{word}` belongs to {called(home)}, and so does this line."
+        self._wrong_place(line, entry, word, owner, home, said)
+        return home
+
     def word_of(self, line: Line, owner: Builder) -> Entry | None:
         """The word of `owner` that a line begins with."""
         hit = longest(leading_words(line), self.words.under(owner.entry.block))
@@ -321,7 +347,9 @@ class Finder:
             below = below.last
         return None
 
-    def _wrong_place(self, line: Line, entry: Entry, word: str, owner: Builder, home: Builder | None) -> None:
+    def _wrong_place(
+        self, line: Line, entry: Entry, word: str, owner: Builder, home: Builder | None, said: str = ""
+    ) -> None:
         span = self.source.span(line.items[0].start, line.items[len(word.split()) - 1].end)
         hints: list[str] = []
         others: tuple[Label, ...] = ()
@@ -344,7 +372,7 @@ class Finder:
             say(
                 "M202",
                 span,
-                f"`{word}` is not a word of {called(owner)}.",
+                said or f"`{word}` is not a word of {called(owner)}.",
                 label="not in this place",
                 others=others,
                 hints=tuple(hints),

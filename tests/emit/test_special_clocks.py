@@ -77,6 +77,37 @@ def test_other_countries_are_told_what_to_ask_for() -> None:
     assert "What the owner can ask about" not in chapter(TIMEPIECE, "before")
 
 
+def test_the_regulating_table_of_a_verge_is_in_minutes() -> None:
+    # a verge is out by minutes a day, so its table begins at a minute: 60 times a second's share of a turn
+    text = (SCHOOL.parent / "skarnhove-chapel" / "skarnhove-chapel.movement").read_text("utf-8")
+
+    def table(of: str) -> Table:
+        parts = walk(manual(of))
+        return next(part for part in parts if isinstance(part, Table) and part.caption == "How far to turn")
+
+    verge, anchor = table(text), table(text.replace("escapement verge", "escapement recoil anchor"))
+    assert plain(verge.heads[0]).startswith("Minutes")
+    assert plain(anchor.heads[0]).startswith("Seconds")
+    minute, second = (float(plain(one.rows[0][2])) for one in (verge, anchor))
+    assert [plain(row[0]) for row in verge.rows] == [plain(row[0]) for row in anchor.rows]
+    assert minute == pytest.approx(60 * second, rel=0.05)
+
+
+def test_what_goes_for_every_motor_is_said_once() -> None:
+    text = (SCHOOL.parent / "wenlodden-institute" / "wenlodden-institute.movement").read_text("utf-8")
+    before, stops, winding = (chapter(text, id) for id in ("before", "stops", "winding"))
+    assert before.count("a hand, a sleeve or a tool") == 1
+    assert "The going train, chiming train and striking train: grey switch left of the door" in before
+    assert stops.count("Reset a breaker once at most") == 1
+    assert stops.count("grey switch") == 1
+    assert "The striking train goes on for 48 h without the mains." in stops
+    assert winding.count("Stay clear while you watch each motor") == 1
+    # a switch of its own for one of them is told apart
+    apart = text.replace("grey switch", "red switch", 1)
+    assert "The going train: red switch" in chapter(apart, "before")
+    assert "The chiming train and striking train: grey switch" in chapter(apart, "before")
+
+
 def test_a_weight_of_slabs_is_told_by_their_sum() -> None:
     # six of 2 kg and 1 kg of tackle
     slabs = "weight\n        slabs 6 of 2 kg\n        tackle 1 kg"

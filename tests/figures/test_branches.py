@@ -224,3 +224,64 @@ def test_the_fly_and_its_time_say_how_they_come_about() -> None:
     for id in ("strike.fly.turns_per_blow", "strike.blow_interval"):
         assert figure(result, id).method
         assert "no source" not in figure(result, id).source
+
+
+# -- sentences that hang on what is stated ---------------------------------------------------------
+
+
+def test_a_barrel_wound_on_its_own_arbor_is_not_wound_through_no_wheels() -> None:
+    # wound clockwise on its own square, it runs down anticlockwise; a pair between turns that over
+    barrel = "train strike\n  strikes hours\n  winding by handle\n    {0}\n    clockwise\n"
+    barrel += "  arbor barrel\n    barrel\n    wheel 78\n"
+    direct = figure(compiled(barrel.format("direct")), "strike.barrel.sense")
+    assert direct.value == "anticlockwise"
+    assert "with no winding wheels between" in direct.method
+    geared = figure(compiled(barrel.format("jack 12 drives 96")), "strike.barrel.sense")
+    assert geared.value == "clockwise"
+    assert "through 1 pair of winding wheels" in geared.method
+
+
+@pytest.mark.parametrize(
+    ("lock", "half", "said"),
+    [
+        ("lock 1 °", 1.5, "lift and the lock"),
+        ("no lock", 1, "there is no lock"),
+        ("", 1, "would have to be added"),
+    ],
+)
+def test_the_escaping_arc_says_of_the_lock_what_is_true(lock: str, half: float, said: str) -> None:
+    clock = escaping("escape wheel 30", f"escapement deadbeat\n  lift 2 °\n  {lock}\n")
+    found = figure(compiled(*clock), "escapement.escaping_arc")
+    assert found.value == pytest.approx(half)
+    assert said in found.method
+
+
+def test_a_rod_that_is_left_out_is_said_to_be_and_why() -> None:
+    rest = (
+        "pendulum\n  beat 1 s\n  bob lead\n    shape sphere\n    mass 5 kg\n    diameter 100 mm\n  rod\n    "
+    )
+
+    def said(rod: str) -> str:
+        return figure(compiled(PLACE, rest + rod), "pendulum.first_moment").method
+
+    assert "its length as a whole is not stated" in said("wood 900 mm down\n    mass 1 kg\n")
+    assert "its mass cannot be had" in said("length 900 mm\n")
+    assert said("length 900 mm\n    mass 1 kg\n") == ""
+
+
+@pytest.mark.parametrize(
+    ("winding", "what", "off"),
+    [
+        ("by bars\n    bars 4 of 1 m", "bars", "take the bars out"),
+        ("by handle\n    handle 1 m", "handle", "take the handle off"),
+    ],
+)
+def test_what_is_turned_is_called_by_its_name(winding: str, what: str, off: str) -> None:
+    train = striking("hours").replace(
+        "  arbor barrel\n", f"  winding {winding}\n    direct\n  arbor barrel\n"
+    )
+    force = figure(compiled(PLACE, train), "strike.winding.handle_force")
+    assert force.title == f"force at the {what}"
+    assert any(off in one for one in force.cautions)
+    # on the barrel's own arbor: 40 kg on 105 mm, at 1 m, all on one part of the line
+    assert force.value == pytest.approx(40 * 9.81 * 0.105 / 1)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import pytest
+from countwheel.api import check_text
 from resolve_reading import HEAD, clock_of, codes, compiled, told
 
 WHOLE = """train going
@@ -163,3 +164,35 @@ def test_a_word_far_from_its_place_is_told_with_its_homes() -> None:
     (fault,) = [one for one in compiled("dial north\n  vanes 2\n").diagnostics if one.code == "M202"]
     assert fault.hints == ("`vanes` may stand under: fly",)
     assert fault.edits == ()
+
+
+def test_a_line_set_out_from_under_its_arbor_takes_what_follows_with_it_and_is_told_once() -> None:
+    # `runs` is a word of the train too; but a wheel under it can only be the arbor's
+    text = """countwheel 1
+
+train going
+  runs north
+  arbor centre
+    wheel bevel lower 40
+    rate once an hour
+  arbor laboratory
+    driven by going.centre.lower by bevel
+  runs down
+    wheel bevel 40
+    remark "Goes down to the bench."
+"""
+    result = check_text(text)
+    (fault,) = [one for one in result.diagnostics if one.severity == "error"]
+    assert fault.code == "M202"
+    assert "arbor laboratory of going" in fault.message
+    assert fault.edits[0].text == "    "
+    mended = check_text(text.replace("\n  runs down", "\n    runs down"))
+    assert not mended.has_errors
+    for one in (result, mended):
+        assert one.figures["going.laboratory.turns_per_hour"].value == 1
+
+
+def test_a_line_that_both_may_have_is_the_trains_where_nothing_under_it_says_otherwise() -> None:
+    text = 'train going\n  arbor centre\n    wheel 80\n  runs north\n    remark "By the map."\n'
+    assert "M202" not in [code for code, _ in told(text)]
+    assert [node.path for node in clock_of(text).root.walk() if node.word == "runs"] == ["going.runs"]
