@@ -70,7 +70,7 @@ def check_text(
         _photos(clock, has, report)
     book = work_out(clock, working)
     figures = {figure.id: figure for figure in book.figures}
-    report += check(clock, figures, report)
+    report += check(clock, book, report)
     return Result(file, clock, figures, _sorted(report), project.sources)
 
 

@@ -11,13 +11,21 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from countwheel.diagnostics.record import Diagnostic
-    from countwheel.figures.record import Figure
+    from countwheel.figures.book import Book
     from countwheel.model.clock import Clock
 
 
-def check(clock: Clock, figures: dict[str, Figure], earlier: Sequence[Diagnostic]) -> list[Diagnostic]:
+# Disagreements that can be told in numbers; those of directions name their facts themselves.
+AT_ODDS = frozenset(
+    {"M501", "M502", "M503", "M505", "M506", "M507", "M508", "M509", "M510", "M512", "M513", "M515", "M601"}
+)
+
+
+def check(clock: Clock, book: Book, earlier: Sequence[Diagnostic]) -> list[Diagnostic]:
     """Runs every check. `earlier` are the faults found before: what only follows from one of them is not said again."""
     from countwheel.checks import dials, directions, expectations, pendulum, power, trains, waiting
+
+    figures = {figure.id: figure for figure in book.figures}
 
     # What the wheels of a train with a faulty line do, and what is expected of it, cannot be judged yet.
     sound = clock.model_copy(update={"trains": tuple(t for t in clock.trains if clock.is_sound(t.name))})
@@ -27,6 +35,10 @@ def check(clock: Clock, figures: dict[str, Figure], earlier: Sequence[Diagnostic
             found += one(sound, figures)
     faulty = any(diagnostic.severity == "error" for diagnostic in (*earlier, *found))
     found += expectations.expectations(sound, figures, faulty, {one.code for one in found})
+    if {one.code for one in found} & AT_ODDS:
+        from countwheel.checks.reconcile import reconcile
+
+        found += reconcile(sound, book)
     if faulty:
         return found
     return found + list(waiting.waiting(clock, figures))

@@ -74,7 +74,7 @@ def winding_day(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
     node = clock.fact("clock", "wound")
     if node is None:
         return
-    days = _interval(clock)
+    days = interval(clock)
     if days is None:
         return
     for train in clock.trains:
@@ -95,7 +95,7 @@ def winding_day(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
             )
 
 
-def _interval(clock: Clock) -> float | None:
+def interval(clock: Clock) -> float | None:
     """The longest time between windings, in days."""
     node = clock.fact("clock", "wound")
     if node is None:

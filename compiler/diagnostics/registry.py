@@ -31,6 +31,7 @@ _LESSER: dict[str, Severity] = {
     "M210": "doubt",
     "M508": "doubt",
     "M510": "doubt",
+    "M519": "advice",
     "M602": "advice",
     "M604": "advice",
 }
@@ -104,6 +105,7 @@ _TITLES: dict[str, str] = {
     "M514": "What was seen turning cannot all be so",
     "M515": "Module, centre distance and counts disagree",
     "M516": "Directions that cannot all be so",
+    "M519": "The one fact that would reconcile the most",
     # what the keeper expects
     "M601": "An expectation is missed",
     "M602": "An expectation cannot be judged yet",

@@ -23,8 +23,7 @@ from countwheel.figures.rounding import (
 )
 from countwheel.figures.terms import Origin, Term, constant, fact_term, waiting, weakest
 from countwheel.figures.trials import Plan
-from countwheel.figures.units import ANGLES
-from countwheel.figures.units import unit as unit_of
+from countwheel.figures.units import ANGLES, radians
 from countwheel.model.clock import Clock
 from countwheel.model.node import Node
 
@@ -56,14 +55,9 @@ def _merge(groups: Iterable[tuple[Input, ...]]) -> tuple[Input, ...]:
     return tuple(seen)
 
 
-def _radians(unit: str) -> float:
-    """What an angle's number is multiplied by to be an angle in radians; 1 for what is no angle."""
-    return float(unit_of(unit).factor) if unit in ANGLES else 1.0
-
-
-def _in_formula(value: Numeric, unit: str) -> Numeric:
+def in_formula(value: Numeric, unit: str) -> Numeric:
     """An angle goes into a formula as an angle (radians); everything else as its number."""
-    return float(value) * _radians(unit) if unit in ANGLES else value
+    return float(value) * radians(unit) if unit in ANGLES else value
 
 
 class Book:
@@ -95,6 +89,15 @@ class Book:
         """Whether the figure is there and has a value."""
         worked = self._worked.get(id)
         return worked is not None and worked.figure.value is not None
+
+    def terms_of(self, id: str) -> Mapping[str, Term]:
+        """The terms that a figure was worked out from, by symbol; none for a result that is stated."""
+        worked = self._worked.get(id)
+        return worked.where if worked is not None else {}
+
+    def formula_of(self, id: str) -> Formula | None:
+        worked = self._worked.get(id)
+        return worked.formula if worked is not None else None
 
     # -- terms ---------------------------------------------------------
     def at(self, node: Node | None, path: str) -> At:
@@ -226,7 +229,7 @@ class Book:
     # -- the parts of derive -------------------------------------------
     def _value(self, read: Formula, used: Mapping[str, Term], term: Term) -> tuple[Numeric, Term]:
         active = frozenset(name for name, one in used.items() if one.parts)
-        env = {name: _in_formula(one.value, one.unit) for name, one in used.items() if one.value is not None}
+        env = {name: in_formula(one.value, one.unit) for name, one in used.items() if one.value is not None}
         value, slopes = read.work(env, active)
         if not math.isfinite(value):
             raise ValueError("the result has no bound")
@@ -235,11 +238,11 @@ class Book:
         parts: dict[str, float] = {}
         for name, slope in slopes.items():
             one = used[name]
-            by = slope * _radians(one.unit)
+            by = slope * radians(one.unit)
             for key, part in one.parts.items():
                 parts[key] = parts.get(key, 0.0) + by * part
         if term.unit in ANGLES:
-            size = _radians(term.unit)
+            size = radians(term.unit)
             value = float(value) / size
             parts = {key: part / size for key, part in parts.items()}
         # what is left of contributions that cancel is noise of the arithmetic
@@ -270,14 +273,14 @@ class Book:
         shown = result_text(float(value), places, bare)
         if not self.working:
             return shown, "", u, "", {}
-        size = _radians(term.unit)
+        size = radians(term.unit)
         fixed_env = {
-            name: float(_in_formula(one.value, one.unit))
+            name: float(in_formula(one.value, one.unit))
             for name, one in used.items()
             if isinstance(one.value, Fraction)
         }
         loose = {name: one.value for name, one in used.items() if isinstance(one.value, float)}
-        scale = {name: _radians(one.unit) for name, one in used.items()}
+        scale = {name: radians(one.unit) for name, one in used.items()}
 
         def gives(printed: dict[str, float]) -> bool:
             env: dict[str, Numeric] = dict(fixed_env)
@@ -308,7 +311,7 @@ class Book:
 
     def _bends(self, read: Formula, used: Mapping[str, Term], u: float) -> bool:
         env: dict[str, Numeric] = {
-            name: float(_in_formula(one.value, one.unit))
+            name: float(in_formula(one.value, one.unit))
             for name, one in used.items()
             if one.value is not None
         }
@@ -317,7 +320,7 @@ class Book:
         keys = dict.fromkeys(key for one in used.values() for key in one.parts)
         for key in keys:
             steps = {
-                name: one.parts[key] * _radians(one.unit) for name, one in used.items() if key in one.parts
+                name: one.parts[key] * radians(one.unit) for name, one in used.items() if key in one.parts
             }
             try:
                 above = read.quick({**env, **{name: env[name] + step for name, step in steps.items()}})
@@ -333,7 +336,7 @@ class Book:
         from random import Random
 
         dice = Random(1938)  # fixed, so that the same description gives the same bytes
-        size = _radians(term.unit)
+        size = radians(term.unit)
         plan = self._plan(read, used)
         results = []
         for _ in range(TRIALS):
@@ -354,12 +357,12 @@ class Book:
         for name, one in used.items():
             if one.value is None:
                 continue
-            to_formula = _radians(one.unit)
+            to_formula = radians(one.unit)
             worked = self._worked.get(one.origin.key) if one.origin and one.origin.kind == "figure" else None
             if not one.parts:
                 fixed_terms[name] = float(one.value) * to_formula
             elif worked is not None and worked.formula is not None and one.origin is not None:
-                scale = to_formula * float(one.origin.scale) / _radians(worked.term.unit)
+                scale = to_formula * float(one.origin.scale) / radians(worked.term.unit)
                 below.append((name, scale, self._plan(worked.formula, worked.where)))
             else:
                 parts = tuple((key, part * to_formula * math.sqrt(3)) for key, part in one.parts.items())

@@ -143,3 +143,8 @@ def ratio(source: str, target: str) -> Numeric:
 def from_si(si: float, target: str) -> float:
     """A value in SI in the unit `target`, rid of the last digit's noise (0.26035 m is 260.35 mm)."""
     return float(f"{si / float(unit(target).factor):.15g}")
+
+
+def radians(unit_of_angle: str) -> float:
+    """What takes a number in a unit of angle to a formula (radians); 1 for every other unit."""
+    return float(unit(unit_of_angle).factor) if unit_of_angle in ANGLES else 1.0
