@@ -125,12 +125,14 @@ class ClockView:
     @property
     def switches(self) -> tuple[tuple[Shown | None, tuple[TrainView, ...]], ...]:
         """Where the supply of the motors is cut off, each place once with the trains that it belongs to."""
-        found: dict[str, tuple[Shown | None, tuple[TrainView, ...]]] = {}
+        places: dict[str, Shown | None] = {}
+        groups: dict[str, tuple[TrainView, ...]] = {}
         for train in self.motors:
             place = train.power.motor.isolator if train.power.motor else None
             key = place.text if place else ""
-            found[key] = (found[key][0] if key in found else place, (*found.get(key, (None, ()))[1], train))
-        return tuple(found.values())
+            places.setdefault(key, place)
+            groups[key] = (*groups.get(key, ()), train)
+        return tuple((places[key], group) for key, group in groups.items())
 
     @property
     def weights(self) -> tuple[TrainView, ...]:
