@@ -10,8 +10,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from countwheel.figures.book import Book, Term, constant, waiting
-from countwheel.figures.record import Input
-from countwheel.figures.terms import evidence_text
+from countwheel.figures.terms import fact_input
 from countwheel.figures.train import rate_id, spread, spread_waiting
 from countwheel.model.clock import Arbor, Train
 from countwheel.model.node import Node
@@ -76,8 +75,7 @@ def _train(book: Book, train: Train) -> None:
             "per 12 h",
             f"{words}: {how}",
             {},
-            (Input(node.path, words, evidence_text(node.evidence)),),
-            frozenset({node.evidence.how}),
+            (fact_input(node.path, words, node.evidence),),
         )
         book.derive(
             per_half_day,
@@ -131,10 +129,8 @@ def _inverse(node: Node, what: str) -> Term:
     count = node.count()
     if count is None:
         return waiting(node.path, what, "turns/blow")
-    given = Input(node.path, node.values["value"].written, evidence_text(node.evidence))
-    return Term(
-        Fraction(1, count), "turns/blow", f"one over the {what}", {}, (given,), frozenset({node.evidence.how})
-    )
+    given = fact_input(node.path, node.values["value"].written, node.evidence)
+    return Term(Fraction(1, count), "turns/blow", f"one over the {what}", {}, (given,))
 
 
 def _drum_turns(drum: Node) -> Term:
@@ -144,20 +140,19 @@ def _drum_turns(drum: Node) -> Term:
     if node is None or not changes:
         return waiting(f"{drum.path}.changes_a_turn", "changes in one turn of the chime barrel", "turns/blow")
     turns = 1 / Fraction(changes).limit_denominator(1000)
-    inputs = [Input(node.path, f"{changes:g}", evidence_text(node.evidence))]
+    inputs = [fact_input(node.path, f"{changes:g}", node.evidence)]
     for pair in drum.all("gear"):
         driver, driven = pair.count(part="driver"), pair.count(part="driven")
         if driver is None or driven is None:
             return waiting(pair.path, "the wheels between the train and the chime barrel", "turns/blow")
         turns *= Fraction(driven, driver)
-        inputs.append(Input(pair.path, f"{driver} drives {driven}", evidence_text(pair.evidence)))
+        inputs.append(fact_input(pair.path, f"{driver} drives {driven}", pair.evidence))
     return Term(
         turns,
         "turns/blow",
         "turns for one change of the chime barrel",
         {},
         tuple(inputs),
-        frozenset({"unstated"}),
     )
 
 
@@ -343,16 +338,13 @@ def _chime_blows(book: Book, train: Train) -> None:
     kind = kind_of(train)
     if changes:
         blows = sum(len(place) for places in changes.values() for place in places if place != ".")
-        facts = tuple(
-            Input(n.path, n.values["changes"].written, evidence_text(n.evidence)) for n in quarters_of(train)
-        )
+        facts = tuple(fact_input(n.path, n.values["changes"].written, n.evidence) for n in quarters_of(train))
         each = Term(
             Fraction(blows),
             "",
             "blows in one hour, as the quarters are written",
             {},
             facts,
-            frozenset({"unstated"}),
         )
         book.derive(id, title, "24*b", {"b": each}, unit="per day", source=SOURCE)
     elif kind is not None and kind[0] == "ting-tang quarters":

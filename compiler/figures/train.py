@@ -10,8 +10,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from countwheel.figures.book import Book, Term, constant, waiting
-from countwheel.figures.record import Input
-from countwheel.figures.terms import evidence_text
+from countwheel.figures.terms import fact_input
 from countwheel.model.clock import Arbor, Mesh, Train
 from countwheel.model.node import Node
 from countwheel.model.values import Quantity, Words
@@ -242,10 +241,8 @@ def stated_rate(book: Book, arbor: Arbor) -> Term | None:
         hours, written = Fraction(timed.si).limit_denominator(10**6) / HOUR, f"in {timed.written}"
     else:
         return waiting(node.path, f"how often {arbor.path} turns", "turns/h")
-    given = Input(node.path, f"once {written}", evidence_text(node.evidence))
-    return Term(
-        1 / hours, "turns/h", f"stated turns of {arbor.path}", {}, (given,), frozenset({node.evidence.how})
-    )
+    given = fact_input(node.path, f"once {written}", node.evidence)
+    return Term(1 / hours, "turns/h", f"stated turns of {arbor.path}", {}, (given,))
 
 
 def beat_term(book: Book) -> Term:
@@ -262,7 +259,6 @@ def beat_term(book: Book) -> Term:
         term.what,
         {},
         term.inputs,
-        term.standings,
         (),
         term.origin,
     )
