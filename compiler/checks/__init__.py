@@ -17,12 +17,12 @@ if TYPE_CHECKING:
 
 def check(clock: Clock, figures: dict[str, Figure], earlier: Sequence[Diagnostic]) -> list[Diagnostic]:
     """Runs every check. `earlier` are the faults found before: what only follows from one of them is not said again."""
-    from countwheel.checks import dials, expectations, pendulum, power, trains, waiting
+    from countwheel.checks import dials, expectations, pendulum, power, recorded, trains, waiting
 
     # What the wheels of a train with a faulty line do, and what is expected of it, cannot be judged yet.
     sound = clock.model_copy(update={"trains": tuple(t for t in clock.trains if clock.is_sound(t.name))})
     found: list[Diagnostic] = []
-    for group in (trains, pendulum, power, dials):
+    for group in (trains, pendulum, power, dials, recorded):
         for one in group.CHECKS:
             found += one(sound, figures)
     faulty = any(diagnostic.severity == "error" for diagnostic in (*earlier, *found))

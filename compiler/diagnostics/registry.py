@@ -31,6 +31,8 @@ _LESSER: dict[str, Severity] = {
     "M210": "doubt",
     "M508": "doubt",
     "M510": "doubt",
+    "M516": "doubt",
+    "M517": "advice",
     "M602": "advice",
     "M604": "advice",
 }
@@ -103,6 +105,8 @@ _TITLES: dict[str, str] = {
     "M513": "It runs down before the winding day",
     "M514": "What was seen turning cannot all be so",
     "M515": "Module, centre distance and counts disagree",
+    "M516": "Two recorded values of one fact disagree",
+    "M517": "Every recorded value of a fact is doubted",
     # what the keeper expects
     "M601": "An expectation is missed",
     "M602": "An expectation cannot be judged yet",

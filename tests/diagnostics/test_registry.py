@@ -33,6 +33,8 @@ def test_severities() -> None:
         "M210": "doubt",
         "M508": "doubt",
         "M510": "doubt",
+        "M516": "doubt",
+        "M517": "advice",
         "M602": "advice",
         "M604": "advice",
     }
