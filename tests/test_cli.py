@@ -17,7 +17,19 @@ from countwheel.diagnostics.registry import CODES
 __all__ = ["call", "here"]  # fixtures
 
 jsonschema: Any = pytest.importorskip("jsonschema")
-COMMANDS = ("new", "check", "figures", "draw", "manual", "build", "words", "explain", "model", "schema")
+COMMANDS = (
+    "new",
+    "check",
+    "figures",
+    "draw",
+    "manual",
+    "evidence",
+    "build",
+    "words",
+    "explain",
+    "model",
+    "schema",
+)
 
 # -- exit codes and streams ------------------------------------------------------------
 
@@ -51,6 +63,9 @@ COMMANDS = ("new", "check", "figures", "draw", "manual", "build", "words", "expl
         (("explain", "m403"), 0),
         (("explain", "M999"), 2),
         (("schema", "check"), 0),
+        (("evidence", "good"), 0),
+        (("evidence", "bad.movement"), 1),
+        (("evidence", "good", "--csv", "--json"), 2),
         (("schema", "clock"), 2),
         (("new", "???"), 2),
         (("new", "Clock", "--train", "strke"), 2),
@@ -81,7 +96,7 @@ def test_check_says_all_on_standard_output(call: Call, here: Path) -> None:
     assert done.stderr == b""
 
 
-@pytest.mark.parametrize("command", ["figures", "model", "build", "draw", "manual"])
+@pytest.mark.parametrize("command", ["figures", "model", "build", "draw", "manual", "evidence"])
 def test_results_and_what_is_amiss_go_apart(call: Call, here: Path, command: str) -> None:
     done = call(command, "bad.movement", folder=here)
     assert b"error M310" in done.stderr
@@ -223,7 +238,7 @@ def test_a_near_word_is_offered(call: Call) -> None:
     assert b"maintaining power" in call("words", "maintaning", "power").stderr
 
 
-@pytest.mark.parametrize("of", ["model", "figures", "check"])
+@pytest.mark.parametrize("of", ["model", "figures", "check", "evidence"])
 def test_schemas_are_json_schema(call: Call, of: str) -> None:
     schema = json.loads(call("schema", of).stdout)
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
@@ -236,6 +251,7 @@ def test_schemas_are_json_schema(call: Call, of: str) -> None:
         ("check", ("check", "--format", "json")),
         ("figures", ("figures", "--json")),
         ("model", ("model",)),
+        ("evidence", ("evidence", "--json")),
     ],
 )
 @pytest.mark.parametrize("file", ["good", "bad.movement"])
