@@ -99,7 +99,7 @@ def _parser() -> argparse.ArgumentParser:
     one = command(
         "evidence",
         "print how every fact is known, when, by whom and from what",
-        "countwheel evidence harbour.movement --csv > evidence.csv",
+        "countwheel evidence harbour.movement --csv",
     )
     one.add_argument("file", metavar="FILE")
     how = one.add_mutually_exclusive_group()

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from pathlib import PurePath
 
 from countwheel.emit.clean import printable_text
 from countwheel.emit.document import Block, Chapter, Document, Labels
@@ -17,6 +16,7 @@ from countwheel.emit.manual import environment, wording
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.naming import Names
 from countwheel.emit.phrase import phrase
+from countwheel.emit.stated import main_value
 from countwheel.figures.disagreement import differences
 from countwheel.figures.terms import STANDINGS
 from countwheel.model.clock import Clock
@@ -97,7 +97,7 @@ class Summary:
 def facts_of(clock: Clock, sources: Mapping[str, Source]) -> tuple[Recorded, ...]:
     """Every recorded value, part by part in the order written; below each what is also recorded of it."""
     names = Names(clock)
-    folder = clock.file[: -len(PurePath(clock.file).name)]
+    folder = clock.file[: clock.file.rfind("/") + 1]
     rows = [row for owner, node in _facts(clock.root) for row in _rows(owner, node, names, sources, folder)]
     groups = {group: place for place, group in enumerate(dict.fromkeys(row.group for row in rows))}
     return tuple(sorted(rows, key=lambda row: groups[row.group]))
@@ -135,7 +135,7 @@ def _row(
 ) -> Recorded:
     parts, evidence = _parts(node), node.evidence
     tolerances = (value.tolerance for value in parts.values() if isinstance(value, (Quantity, Number)))
-    unknown = bool(parts) and all(isinstance(value, Unknown) for value in parts.values())
+    unknown = isinstance(main_value(node), Unknown)
     # What holds may stand on a line below the word.
     span = next((value.span for value in parts.values()), node.span)
     source = sources.get(span.file)
@@ -222,7 +222,7 @@ def build_register(clock: Clock, sources: Mapping[str, Source]) -> Document:
     rows = facts_of(clock, sources)
     template = environment().get_template("register.xml.j2")
     words = wording("REGISTER")
-    main = PurePath(clock.file).name
+    main = clock.file.rpartition("/")[2]
 
     def blocks(part: str, **given: object) -> tuple[Block, ...]:
         return read_blocks(
