@@ -39,7 +39,7 @@ class Weight:
     slabs: tuple[Shown, Shown] | None  # how many, how heavy each
     line: Shown | None  # the kind of line
     diameter: Shown | None
-    parts: int | None
+    parts: Shown | None
     fall: Shown | None
     fitted: Shown | None
     condition: Shown | None
@@ -145,7 +145,7 @@ def _weight(barrel: Node | None, by: str) -> Weight | None:
         (number, each) if number and each else None,
         show(line, "kind"),
         show(fact(line, "diameter")),
-        barrel.count("parts"),
+        show(fact(barrel, "parts")),
         show(fact(barrel, "fall")),
         show(fact(line, "fitted")),
         show(fact(line, "condition")),

@@ -33,8 +33,8 @@ def test_a_dial_of_one_hand_has_it_among_the_principal_figures() -> None:
 
 
 def test_pins_and_legs_are_told_whole() -> None:
-    assert "double, 3 legs in two planes" in chapter(LAYERS, "glance")
-    assert "60 pins on both sides" in chapter(GATE, "glance")
+    assert "double, 3 legs (unsourced) in two planes" in chapter(LAYERS, "glance")
+    assert "60 pins (unsourced) on both sides" in chapter(GATE, "glance")
 
 
 def test_how_the_line_should_lie_is_how_it_does() -> None:
@@ -159,7 +159,7 @@ dial north-east
 
 def test_a_pendulum_without_a_spring_is_not_said_to_hang_from_one() -> None:
     assert "thin spring" in chapter(HARBOUR, "before")
-    assert "Its bob is 4 lb. Do not lift it" in chapter(SPRINGLESS, "before")
+    assert "Its bob is 4 lb (unsourced). Do not lift it" in chapter(SPRINGLESS, "before")
     for id in ("regulating", "stops"):
         assert "its spring" not in chapter(SPRINGLESS, id)
         assert "its spring" in chapter(HARBOUR, id)
