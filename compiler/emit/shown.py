@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from math import floor
 
 from countwheel.emit.stated import limits
+from countwheel.figures.disagreement import Difference, differences
 from countwheel.figures.record import Figure
 from countwheel.figures.rounding import fixed, places_for, uncertainty_text
 from countwheel.model.node import Node
@@ -60,6 +61,7 @@ class Shown:
     limits: str = ""
     tolerance: str = ""  # stated by the keeper: '± 1/16 in'; not in `text`
     number: bool = False  # a count or a measure, and no name or word
+    apart: Difference | None = None  # of one recorded beside another: how it compares with that
 
     @property
     def known(self) -> bool:
@@ -92,6 +94,18 @@ def show(node: Node | None, part: str = "value") -> Shown | None:
     stated = _DEGREES.sub("", tolerance.written) if tolerance and tolerance.stated else ""
     shown = _shown(value_text(value), node.path, evidence, tolerance=stated)
     return replace(shown, number=isinstance(value, (Quantity, Number, Count, Counts)))
+
+
+def also_recorded(node: Node, part: str) -> tuple[Shown, ...]:
+    """The further values of a fact, each with how it compares with the one that holds."""
+    found = []
+    for other in node.others:
+        name = part if part in other.values else "value"
+        shown = show(other, name)
+        if shown:
+            apart = next((one for one in differences(node, other) if one.part == name), None)
+            found.append(replace(shown, apart=apart))
+    return tuple(found)
 
 
 def _shown(text: str, path: str, evidence: Evidence, *, limits: str = "", tolerance: str = "") -> Shown:

@@ -185,3 +185,31 @@ def box_lines(box: Box) -> Iterator[str]:
     for row in box.rows:
         for cell in row:
             yield from cell.paragraphs
+
+
+# -- two values of one fact ----------------------------------------------------------------------
+TWO = """countwheel 1
+
+clock "Two"
+pendulum
+  beat 1 s measured
+  bob iron
+    mass
+      150 lb ± 1 lb    measured on 2026-05-02 by "KT"
+      168 lb           stamped
+train going
+  arbor centre
+    wheel
+      80 counted
+      82 copied from "survey"
+"""
+
+
+def test_what_lies_between_two_recorded_values_stands_in_the_manual() -> None:
+    result = api.check_text(TWO)
+    text = " ".join(plain(manual(result)).split())
+    assert "counted; also recorded: 82 (copied from a paper, from survey; 2 from the one that holds)" in text
+    # the usual 2 % of a stamped mass, 3.36 lb, and 1 lb
+    assert (
+        "168 lb marked on the part; 18 lb from the one that holds, where the tolerances allow 4.4 lb" in text
+    )

@@ -162,7 +162,7 @@ def test_the_pdf_says_which_disagree() -> None:
     reader = PdfReader(BytesIO(print_pdf(build_register(result.clock, result.sources))))
     text = " ".join(" ".join(page.extract_text() for page in reader.pages).split())
     assert "also recorded" in text
-    assert "18 lb from the value that holds; the tolerances allow 4.4 lb" in text
+    assert "18 lb from the one that holds, where the tolerances allow 4.4 lb" in text
     assert "doubted: whose?" in text
 
 
