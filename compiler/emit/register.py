@@ -175,7 +175,8 @@ def _written(owner: Node, node: Node, parts: Mapping[str, AnyValue]) -> str:
         part: value.text if isinstance(value, (Words, Text)) else value.written
         for part, value in parts.items()
     }
-    if len(set(told.values())) == 1:  # `jack ?` says it of every part
+    unknown = all(isinstance(value, Unknown) for value in parts.values())
+    if unknown and len(set(told.values())) == 1:  # `jack ?` says it of every part
         return next(iter(told.values()))
     return " ".join(phrase(node, owner.word, told).split())
 

@@ -141,6 +141,15 @@ def test_two_values_of_one_fact() -> None:
     ]
 
 
+def test_a_value_of_several_parts_is_written_whole() -> None:
+    head = "countwheel 1\ntrain going\n  arbor barrel\n    barrel\n    winding\n"
+    said = {
+        line: [row.value for row in rows_of(f"{head}      {line}\n") if row.path == "going.winding.jack"]
+        for line in ("jack 30 drives 30 counted", "jack ?")
+    }
+    assert list(said.values()) == [["30 drives 30"], ["?"]]
+
+
 @pytest.mark.parametrize("name", DEMOS)
 def test_on_paper_all_stands_that_is_recorded(name: str) -> None:
     result, rows = demo(name)
