@@ -135,6 +135,18 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
 
     one = command(
+        "evidence",
+        "print how every fact is known, when, by whom and from what",
+        "countwheel evidence harbour.movement --csv",
+    )
+    one.add_argument("file", metavar="FILE")
+    how = one.add_mutually_exclusive_group()
+    how.add_argument("--csv", action="store_true", help="as CSV, for a spreadsheet")
+    how.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema evidence)")
+    how.add_argument("--to", metavar="FOLDER", help="write it there as HTML, PDF and CSV")
+    one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
+
+    one = command(
         "build",
         "write everything into out/NAME: manual, drawings, figures, manifest",
         "countwheel build specs/*",
@@ -153,7 +165,7 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("file", metavar="FILE")
 
     one = command("schema", "print the JSON Schema of what a command prints", "countwheel schema figures")
-    one.add_argument("of", choices=("model", "figures", "find", "gaps", "check"))
+    one.add_argument("of", choices=("model", "figures", "find", "gaps", "evidence", "check"))
     return parser
 
 

@@ -222,6 +222,32 @@ def manual(options: Namespace) -> int:
     return _write_each(target, outputs.manual_files(document, options.paper, files.issue_time()))
 
 
+def evidence(options: Namespace) -> int:
+    result = api.compile_file(options.file, working=False)
+    _tell([result])
+    if result.clock is None:
+        return FAULTS
+    if options.to:
+        if result.has_errors:
+            return FAULTS
+        from countwheel import outputs
+
+        return _write_each(
+            Path(options.to), outputs.register_files(result, options.paper, files.issue_time())
+        )
+    from countwheel.emit import register, register_text
+
+    rows = register.facts_of(result.clock, result.sources)
+    if options.csv:
+        sys.stdout.reconfigure(newline="")  # type: ignore[union-attr]  # RFC 4180 lines end with CR LF everywhere
+        sys.stdout.write(register_text.as_csv(rows))
+    elif options.json:
+        sys.stdout.write(register_text.dump(result.clock.name, rows))
+    else:
+        sys.stdout.write(register_text.text(result.clock.name, rows, _width()))
+    return _standing([result])
+
+
 def build(options: Namespace) -> int:
     from countwheel import outputs
 
@@ -298,7 +324,7 @@ def schema(options: Namespace) -> int:
     import json
 
     from countwheel.diagnostics import render_json
-    from countwheel.emit import figure_json, find_json, gaps_json, model_json
+    from countwheel.emit import figure_json, find_json, gaps_json, model_json, register_text
 
     made = {
         "check": lambda: render_json.SCHEMA,
@@ -306,6 +332,7 @@ def schema(options: Namespace) -> int:
         "figures": figure_json.schema,
         "find": find_json.schema,
         "gaps": gaps_json.schema,
+        "evidence": register_text.schema,
     }[options.of]()
     sys.stdout.write(json.dumps(made, ensure_ascii=False, indent=2) + "\n")
     return CLEAN

@@ -58,6 +58,21 @@ def measuring_files(clock: Clock, gaps: Gaps, paper: Paper, issued: int | None) 
     }
 
 
+def register_files(result: Result, paper: Paper, issued: int | None) -> dict[str, bytes]:
+    from countwheel.emit import register_text
+    from countwheel.emit.html import print_html
+    from countwheel.emit.pdf import print_pdf
+    from countwheel.emit.register import build_register, facts_of
+
+    assert result.clock is not None
+    document = build_register(result.clock, result.sources)
+    return {
+        "evidence.html": print_html(document).encode(),
+        "evidence.pdf": print_pdf(document, paper=paper, timestamp=issued),
+        "evidence.csv": register_text.as_csv(facts_of(result.clock, result.sources)).encode(),
+    }
+
+
 def everything(result: Result, paper: Paper = "a4", issued: int | None = None) -> dict[str, bytes]:
     """All outputs of one description, by name below its folder, with a manifest of their SHA-256 sums."""
     from countwheel.emit import figure_json, figure_text, model_json
@@ -71,6 +86,7 @@ def everything(result: Result, paper: Paper = "a4", issued: int | None = None) -
     files["calculations.pdf"] = print_pdf(
         build_sheets(result.clock, result.figures), paper=paper, timestamp=issued
     )
+    files |= register_files(result, paper, issued)
     figures = list(result.figures.values())
     files["figures.txt"] = figure_text.working(figures).encode()
     files["figures.json"] = figure_json.dump(

@@ -22,6 +22,8 @@ COMMANDS = (
     "check",
     "figures",
     "find",
+    "gaps",
+    "evidence",
     "draw",
     "manual",
     "build",
@@ -63,6 +65,9 @@ COMMANDS = (
         (("explain", "m403"), 0),
         (("explain", "M999"), 2),
         (("schema", "check"), 0),
+        (("evidence", "good"), 0),
+        (("evidence", "bad.movement"), 1),
+        (("evidence", "good", "--csv", "--json"), 2),
         (("schema", "clock"), 2),
         (("new", "???"), 2),
         (("new", "Clock", "--train", "strke"), 2),
@@ -93,7 +98,7 @@ def test_check_says_all_on_standard_output(call: Call, here: Path) -> None:
     assert done.stderr == b""
 
 
-@pytest.mark.parametrize("command", ["figures", "model", "build", "draw", "manual"])
+@pytest.mark.parametrize("command", ["figures", "model", "build", "draw", "manual", "evidence"])
 def test_results_and_what_is_amiss_go_apart(call: Call, here: Path, command: str) -> None:
     done = call(command, "bad.movement", folder=here)
     assert b"error M310" in done.stderr
@@ -235,7 +240,7 @@ def test_a_near_word_is_offered(call: Call) -> None:
     assert b"maintaining power" in call("words", "maintaning", "power").stderr
 
 
-@pytest.mark.parametrize("of", ["model", "figures", "check"])
+@pytest.mark.parametrize("of", ["model", "figures", "check", "evidence"])
 def test_schemas_are_json_schema(call: Call, of: str) -> None:
     schema = json.loads(call("schema", of).stdout)
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
@@ -248,6 +253,7 @@ def test_schemas_are_json_schema(call: Call, of: str) -> None:
         ("check", ("check", "--format", "json")),
         ("figures", ("figures", "--json")),
         ("model", ("model",)),
+        ("evidence", ("evidence", "--json")),
     ],
 )
 @pytest.mark.parametrize("file", ["good", "bad.movement"])

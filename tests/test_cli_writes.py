@@ -20,6 +20,7 @@ def test_build_writes_all_that_its_manifest_lists(here: Path) -> None:
     manifest = json.loads((here / "out" / "good" / "manifest.json").read_text())
     assert manifest["files"] == {name: sum for name, sum in made.items() if name != "manifest.json"}
     assert {"manual.html", "manual.pdf", "figures.json", "model.json"} <= set(made)
+    assert {"evidence.html", "evidence.pdf", "evidence.csv"} <= set(made)
     assert done.stdout.decode() == f"out/good: {len(made)} files\n"
 
 
@@ -52,6 +53,8 @@ def test_the_same_bytes_whatever_the_surroundings(here: Path) -> None:
         ("figures", "good", "--working"),
         ("figures", "good", "--json"),
         ("model", "good"),
+        ("evidence", "good"),
+        ("evidence", "good", "--csv"),
         ("words",),
         ("explain", "M501"),
     ],

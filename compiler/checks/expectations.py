@@ -119,6 +119,14 @@ def _same_kind(dimension: str, unit: str) -> bool:
     return found == dimension or {found, dimension} <= {"turns", "frequency"}
 
 
+def _least_sure(figure: Figure) -> Iterator[str]:
+    """Which facts to look at first, and how they are known."""
+    if not figure.weakest:
+        return
+    known = "not stated how known" if figure.standing == "unstated" else figure.standing
+    yield f"the least sure of them, {known}: {', '.join(figure.weakest[:3])}"
+
+
 def _missed(expectation: Expectation, figure: Figure) -> Diagnostic:
     unit = f" {figure.unit}" if figure.unit else ""
     shown = figure.shown if figure.shown else str(figure.value)
@@ -138,5 +146,9 @@ def _missed(expectation: Expectation, figure: Figure) -> Diagnostic:
         expectation.node.span,
         f"This does not hold: `{figure.id}` is {shown}{unit}.",
         label="expected, but not so",
-        hints=(hint, "if the keeper's observation is right, one of the facts behind the figure is not"),
+        hints=(
+            hint,
+            "if the keeper's observation is right, one of the facts behind the figure is not",
+            *_least_sure(figure),
+        ),
     )

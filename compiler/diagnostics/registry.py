@@ -31,6 +31,8 @@ _LESSER: dict[str, Severity] = {
     "M210": "doubt",
     "M508": "doubt",
     "M510": "doubt",
+    "M517": "doubt",
+    "M518": "advice",
     "M519": "advice",
     "M602": "advice",
     "M604": "advice",
@@ -105,6 +107,8 @@ _TITLES: dict[str, str] = {
     "M514": "What was seen turning cannot all be so",
     "M515": "Module, centre distance and counts disagree",
     "M516": "Directions that cannot all be so",
+    "M517": "Two recorded values of one fact disagree",
+    "M518": "Every recorded value of a fact is doubted",
     "M519": "The one fact that would reconcile the most",
     # what the keeper expects
     "M601": "An expectation is missed",

@@ -12,6 +12,7 @@ from countwheel.emit.graph_words import (
     part,
     said,
     sense,
+    sized,
     standing,
     turns,
 )
@@ -65,10 +66,10 @@ def _step_lines(step: LeadStep, figures: Figures) -> tuple[str, ...]:
         error = f"uneven by up to {uneven.shown} {uneven.unit}" if uneven is not None and uneven.shown else ""
         return _lines(
             quoted("universal joint", node.label or ""),
-            f"angle {said(angle).replace(' °', '°')}" if angle is not None else "",
+            f"angle {sized(angle).replace(' °', '°')}" if angle is not None else "",
             error,
         )
-    runs, length = said(fact(node, "runs")), said(fact(node, "length"))
+    runs, length = said(fact(node, "runs")), sized(fact(node, "length"))
     return _lines(
         quoted("shaft", node.label or ""),
         f"runs {runs}" if runs else "",
@@ -114,7 +115,7 @@ def _dial_box(
     dial: Dial, driven: str, after: Sequence[LeadStep], figures: Figures, side_by_side: bool
 ) -> Box:
     """A dial with all that is its own: the bevel that turns it, its motion work, its hands."""
-    across = said(fact(dial.node, "diameter"))
+    across = sized(fact(dial.node, "diameter"))
     ways = (", ".join(_step_lines(step, figures)) for step in after)
     lines = _lines(
         dial_name(dial),

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from countwheel.emit.draw_sheet import Owner, Sheet, arbor_of, gear_port, owned, owner_of
 from countwheel.emit.graph import Link
-from countwheel.emit.graph_words import Figures, dial_name, exactly, is_weak, part, said
+from countwheel.emit.graph_words import Figures, dial_name, exactly, is_weak, marked, part, said, sized
 from countwheel.emit.naming import quoted
 from countwheel.emit.stated import all_there, fact, is_lost, there
 from countwheel.model.clock import Arbor, Clock, Train
@@ -54,7 +54,11 @@ def draw_remontoire(sheet: Sheet) -> None:
     if not sheet.here((after.path, "") if after else None):
         return
     every = part(node, "every") or said(node)
-    lines = ("remontoire", f"every {every}" if every else "", owned("weight", fact(node, "weight")))
+    lines = (
+        "remontoire",
+        marked(f"every {every}", node) if every else "",
+        owned("weight", fact(node, "weight")),
+    )
     sheet.put("remontoire", lines, node.path)
     geared = any(link.head == "remontoire" for link in sheet.links)
     if after is not None and not geared:
@@ -70,7 +74,7 @@ def draw_flies(sheet: Sheet) -> None:
             continue
         key = f"fly {arbor.path}"
         vanes = fact(fly, "vanes")
-        sheet.put(key, ("fly", f"{said(vanes)} vanes" if vanes is not None else ""), fly.path, is_lost(fly))
+        sheet.put(key, ("fly", f"{sized(vanes)} vanes" if vanes is not None else ""), fly.path, is_lost(fly))
         if next(box for box in sheet.boxes if box.key == arbor.path).rows[-1][0].port == "arbor":
             sheet.links.append(Link(arbor.path, key, "arbor", "in", kind="leads", main=True))
         else:
@@ -125,8 +129,8 @@ def draw_hammers(sheet: Sheet) -> None:
         changes = fact(chime, "changes a turn")
         lines: tuple[str, ...] = (
             "chime barrel",
-            f"wheel {driven}" if driven else "",
-            f"{said(changes)} changes in a turn" if changes is not None else "",
+            marked(f"wheel {driven}", gear) if driven else "",
+            f"{sized(changes)} changes in a turn" if changes is not None else "",
         )
         sheet.put("chime barrel", lines, chime.path)
         if source is not None:
@@ -183,7 +187,7 @@ def draw_counting(clock: Clock, sheet: Sheet, figures: Figures) -> None:
     blows = figures.get(f"{train.name}.count_wheel.blows_per_turn")
     lines = (
         "count wheel",
-        f"wheel {driven}" if driven else "",
+        marked(f"wheel {driven}", count or teeth) if driven else "",
         f"cut for {said(cut)}" if said(cut) else "",
         owned("notches", fact(wheel, "notches")),
         owned("inside pins", fact(wheel, "inside pins")),

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from countwheel.emit.graph import Box, Cell, Graph, Kind, Link, Outline
-from countwheel.emit.graph_words import said
+from countwheel.emit.graph_words import said, sized
 from countwheel.emit.naming import Names
 from countwheel.model.clock import Arbor, Train
 from countwheel.model.node import Node
@@ -86,8 +86,8 @@ def joined(*words: str) -> str:
 
 
 def owned(word: str, node: Node | None) -> str:
-    """'fall 34 ft'; '' where it is not stated."""
-    return joined(word, said(node)) if said(node) else ""
+    """'fall 34 ft', 'fall 34 ft (told)'; '' where it is not stated."""
+    return joined(word, sized(node)) if said(node) else ""
 
 
 def arbor_of(train: Train, name: str) -> Arbor | None:

@@ -22,10 +22,12 @@ from countwheel.emit.graph_words import (
     gear_name,
     hunting,
     is_weak,
+    marked,
     part,
     ratio,
     said,
     sense,
+    sized,
     standing,
     turns,
     turns_each,
@@ -48,8 +50,8 @@ def _lines(*lines: str) -> tuple[str, ...]:
 def _barrel_cell(barrel: Node) -> Cell:
     diameter, line_turns = fact(barrel, "diameter"), fact(barrel, "turns of line")
     lines = _lines(
-        f"barrel {said(diameter)} across" if said(diameter) else "barrel",
-        f"{said(line_turns)} turns of line" if said(line_turns) else "",
+        f"barrel {sized(diameter)} across" if said(diameter) else "barrel",
+        f"{sized(line_turns)} turns of line" if said(line_turns) else "",
         *standing(barrel),
     )
     dashed = is_weak(barrel) or any(node is not None and is_weak(node) for node in (diameter, line_turns))
@@ -93,10 +95,12 @@ def _arbor_box(arbor: Arbor, driven: set[str], figures: Figures, names: Names) -
         bottom.append(_escape_cell(escape))
     pins, snail, locks = (fact(arbor.node, word) for word in ("lifting pins", "snail", "locks"))
     if pins is not None:
-        bottom.append(Cell((owned("lifting pins", pins), *standing(pins)), port="pins", dashed=is_weak(pins)))
+        bottom.append(
+            Cell((joined("lifting pins", said(pins)), *standing(pins)), port="pins", dashed=is_weak(pins))
+        )
     if snail is not None:
         steps = part(snail, "steps")
-        bottom.append(Cell(_lines("snail", f"{steps} steps" if steps else ""), port="snail"))
+        bottom.append(Cell(_lines("snail", marked(f"{steps} steps", snail) if steps else ""), port="snail"))
     lost = is_lost(arbor.node)
     # Of an arbor that is gone and whose place in the train nobody knows there is nothing to say of its turns.
     turning, missing = _turning(arbor, figures, names) if arbor.gears or not lost else ((), False)
@@ -104,7 +108,7 @@ def _arbor_box(arbor: Arbor, driven: set[str], figures: Figures, names: Names) -
     lines = _lines(
         f"lost arbor “{arbor.name}”" if lost else name,
         *turning,
-        f"locks {said(locks)} in a turn" if locks is not None else "",
+        f"locks {sized(locks)} in a turn" if locks is not None else "",
         *(line for line in standing(arbor.node) if line != "lost"),
     )
     middle = Cell(lines, port="arbor", name=True, dashed=missing)
@@ -198,7 +202,7 @@ def _draw_weight(sheet: Sheet, holder: Arbor, barrel: Node) -> None:
     known = [line for line in standing(weight) if line not in said(weight) and line != "lost"]
     lines = (
         joined("lost weight" if is_lost(weight) else "weight", said(weight)),
-        f"{part(slabs, 'number')} slabs of {part(slabs, 'each')}" if slabs is not None else "",
+        marked(f"{part(slabs, 'number')} slabs of {part(slabs, 'each')}", slabs) if slabs is not None else "",
         *known,
         owned("fall", fact(barrel, "fall")),
     )
@@ -206,7 +210,9 @@ def _draw_weight(sheet: Sheet, holder: Arbor, barrel: Node) -> None:
     thick = fact(line, "diameter") or fact(line, "girth")
     words = _lines(
         joined(said(line) or "line", owned(thick.word, thick) if thick is not None else ""),
-        f"in {said(parts)} part{'' if said(parts) == '1' else 's'}" if parts is not None else "",
+        marked(f"in {said(parts)} part{'' if said(parts) == '1' else 's'}", parts)
+        if parts is not None
+        else "",
     )
     dashed = is_lost(weight) or (line is not None and is_lost(line))
     sheet.links.append(Link("weight", holder.path, "in", "barrel", words, "line", dashed, main=True))
@@ -238,7 +244,7 @@ def _draw_power(sheet: Sheet) -> None:
             f"winding by {by}" if by else "winding",
             *(owned(word, fact(winding, word)) for word in ("handle", "lever", "bars")),
             *(
-                f"pinion {part(jack, 'driver')} drives wheel {part(jack, 'driven')}"
+                marked(f"pinion {part(jack, 'driver')} drives wheel {part(jack, 'driven')}", jack)
                 for jack in all_there(winding, "jack")
             ),
             f"turn {way}" if way else "",

@@ -26,7 +26,13 @@ def record(figure: Figure) -> dict[str, Any]:
         "uncertainty": figure.uncertainty,
         "how_propagated": figure.how_propagated,
         "inputs": [
-            {"path": one.path, "written": one.written, "evidence": one.evidence, "tolerance": one.tolerance}
+            {
+                "path": one.path,
+                "written": one.written,
+                "how": one.how,
+                "evidence": one.evidence,
+                "tolerance": one.tolerance,
+            }
             for one in figure.inputs
         ],
         "formula": figure.formula,
@@ -98,7 +104,16 @@ def schema() -> dict[str, Any]:
             "inputs": {
                 "type": "array",
                 "items": an_object(
-                    {"path": _STRING, "written": _STRING, "evidence": _STRING, "tolerance": _STRING}
+                    {
+                        "path": _STRING,
+                        "written": _STRING,
+                        "how": {
+                            "type": "string",
+                            "description": "its standing in one word; empty for what a table gives",
+                        },
+                        "evidence": _STRING,
+                        "tolerance": _STRING,
+                    }
                 ),
             },
             "formula": _STRING,

@@ -8,6 +8,7 @@ from textwrap import wrap
 from countwheel.figures.record import Figure
 
 _INDENT = "    "
+_NAMED = 4  # of several inputs that are known equally ill, so many are named
 
 
 def value_text(figure: Figure) -> str:
@@ -46,11 +47,27 @@ def most_doubt(figure: Figure) -> str:
     )
 
 
+_HEADING = ("figure", "weakest fact", "value")
+
+
+def weakest_fact(figure: Figure) -> str:
+    """The standing, and which inputs it comes from: 'told: going.barrel.weight'; '' where nothing bears on it."""
+    least = figure.weakest
+    if figure.value is None or not least:
+        return ""
+    more = f" and {len(least) - _NAMED} more" if len(least) > _NAMED else ""
+    return f"{figure.standing}: {', '.join(least[:_NAMED])}{more}"
+
+
 def plain(figures: Iterable[Figure]) -> str:
-    """A line a figure: id, value, uncertainty."""
-    listed = list(figures)
-    room = min(52, max((len(figure.id) for figure in listed), default=0))
-    return "".join(f"{figure.id:<{room}}  {value_text(figure)}\n" for figure in listed)
+    """A line a figure: id, how the weakest fact behind it is known, value, uncertainty."""
+    rows = [
+        (figure.id, "" if figure.value is None else figure.standing, value_text(figure)) for figure in figures
+    ]
+    if not rows:
+        return ""
+    room = min(52, max(len(id) for id, _, _ in (_HEADING, *rows)))
+    return "".join(f"{id:<{room}}  {standing:<12}  {value}\n" for id, standing, value in (_HEADING, *rows))
 
 
 def working(figures: Iterable[Figure], width: int = 100) -> str:
@@ -79,6 +96,8 @@ def _sheet(figure: Figure, width: int) -> list[str]:
     for one in figure.inputs:
         tolerance = f" {one.tolerance}" if one.tolerance and one.tolerance not in one.written else ""
         say("from", f"{one.path}: {one.written}{tolerance}, {one.evidence}")
+    if weakest := weakest_fact(figure):
+        say("weakest", weakest)
     if doubt := most_doubt(figure):
         say("most doubt", doubt)
     if figure.how_propagated and figure.uncertainty:

@@ -36,6 +36,24 @@ def said(node: Node | None) -> str:
     return plain(main_value(node))
 
 
+def known_by(node: Node) -> tuple[str, ...]:
+    """How the fact is known, in a word or two, where it was not counted, measured or read off the part."""
+    known = evidence(node)
+    how = (known.how,) if known.how in ("copied", "told", "estimated", "assumed", "deduced") else ()
+    return (*how, "doubted") if known.doubted else how
+
+
+def marked(text: str, node: Node | None) -> str:
+    """What is said of a fact, with how it is known behind it: 'in 2 parts', 'in 2 parts (told)'."""
+    how = ", ".join(known_by(node)) if node is not None else ""
+    return f"{text} ({how})" if text and how else text
+
+
+def sized(node: Node | None) -> str:
+    """A count or a measure with how it is known: '34 ft', '34 ft (told)'."""
+    return marked(said(node), node)
+
+
 def part(node: Node | None, name: str) -> str:
     """A named part of a fact, as `plain` gives it; '' where it is not stated."""
     return plain(node.values.get(name)) if node is not None else ""
@@ -47,7 +65,7 @@ def dial_name(dial: Dial) -> str:
 
 
 def standing(node: Node) -> tuple[str, ...]:
-    """What the drawing must say of a part beside its count: lost, assumed, remains, where it lies."""
+    """What the drawing must say of a part beside its count: lost, told, assumed, remains, where it lies."""
     known = evidence(node)
     lines: list[str] = []
     value = main_value(node)
@@ -60,8 +78,7 @@ def standing(node: Node) -> tuple[str, ...]:
         lines.append("perhaps lost" if known.perhaps else "lost")
     elif known.perhaps:
         lines.append("perhaps never there")
-    if known.how in ("assumed", "estimated", "deduced"):
-        lines.append(known.how)
+    lines += known_by(node)
     place = fact(node, "found in")
     if place is not None:
         lines.append(f"found in {said(place)}")
@@ -86,7 +103,7 @@ def gear_cell(gear: Gear, port: str = "") -> Cell:
     sizes = ("module", "circular pitch", "diametral pitch")
     module = next((size for word in sizes if (size := fact(gear.node, word))), None)
     if module is not None:
-        lines.append(f"{module.word} {said(module)}")
+        lines.append(f"{module.word} {sized(module)}")
     return Cell((*lines, *standing(gear.node)), port=port, dashed=is_weak(gear.node))
 
 

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 
 from countwheel.emit.clean import printable_text
 from countwheel.emit.document import Block, Chapter, Document, Labels
-from countwheel.emit.figure_text import in_numbers, most_doubt, value_text
+from countwheel.emit.figure_text import in_numbers, most_doubt, value_text, weakest_fact
 from countwheel.emit.manual import environment, wording
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.naming import Names
@@ -25,7 +25,12 @@ def build_sheets(clock: Clock, figures: Mapping[str, Figure]) -> Document:
     names = Names(clock)
     template = environment().get_template("sheets.xml.j2")
 
-    print_with = {"value_text": value_text, "in_numbers": in_numbers, "most_doubt": most_doubt}
+    print_with = {
+        "value_text": value_text,
+        "in_numbers": in_numbers,
+        "most_doubt": most_doubt,
+        "weakest_fact": weakest_fact,
+    }
 
     def blocks(part: str, **given: object) -> tuple[Block, ...]:
         xml = template.render(part=part, names=names, **print_with, **given)

@@ -8,10 +8,11 @@ wrote it, never converted.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import floor
 
 from countwheel.emit.stated import limits
+from countwheel.figures.disagreement import Difference, differences
 from countwheel.figures.record import Figure
 from countwheel.figures.rounding import fixed, places_for, uncertainty_text
 from countwheel.model.node import Node
@@ -30,7 +31,9 @@ from countwheel.model.values import (
 )
 
 # Evidence that a stranger should not lean on without looking again.
-WEAK = frozenset({"told", "estimated", "assumed"})
+WEAK = frozenset({"told", "estimated", "assumed", "doubted"})
+# Evidence that is said beside a value wherever it is printed: all but what was counted, measured or marked on the part.
+MARKED = WEAK | {"copied", "unstated"}
 _MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
     *("July", "August", "September", "October", "November", "December"),
@@ -57,6 +60,8 @@ class Shown:
     perhaps: bool = False
     limits: str = ""
     tolerance: str = ""  # stated by the keeper: '± 1/16 in'; not in `text`
+    number: bool = False  # a count or a measure, and no name or word
+    apart: Difference | None = None  # of one recorded beside another: how it compares with that
 
     @property
     def known(self) -> bool:
@@ -71,6 +76,11 @@ class Shown:
     def weak(self) -> bool:
         return self.how in WEAK or bool(self.doubted) or self.perhaps
 
+    @property
+    def marked(self) -> bool:
+        """Whether how it is known is said beside it. A name or a word without evidence is the keeper's own."""
+        return self.weak or self.lost or (self.how in MARKED and (self.number or self.how != "unstated"))
+
 
 def show(node: Node | None, part: str = "value") -> Shown | None:
     """A fact's value ready to print; None where it is not stated or there is none."""
@@ -82,7 +92,20 @@ def show(node: Node | None, part: str = "value") -> Shown | None:
         return _shown("", node.path, evidence, limits=limits(value))
     tolerance = value.tolerance if isinstance(value, (Quantity, Number)) else None
     stated = _DEGREES.sub("", tolerance.written) if tolerance and tolerance.stated else ""
-    return _shown(value_text(value), node.path, evidence, tolerance=stated)
+    shown = _shown(value_text(value), node.path, evidence, tolerance=stated)
+    return replace(shown, number=isinstance(value, (Quantity, Number, Count, Counts)))
+
+
+def also_recorded(node: Node, part: str) -> tuple[Shown, ...]:
+    """The further values of a fact, each with how it compares with the one that holds."""
+    found = []
+    for other in node.others:
+        name = part if part in other.values else "value"
+        shown = show(other, name)
+        if shown:
+            apart = next((one for one in differences(node, other) if one.part == name), None)
+            found.append(replace(shown, apart=apart))
+    return tuple(found)
 
 
 def _shown(text: str, path: str, evidence: Evidence, *, limits: str = "", tolerance: str = "") -> Shown:
@@ -151,6 +174,10 @@ class ShownFigure:
     @property
     def weak(self) -> bool:
         return self.standing in WEAK
+
+    @property
+    def marked(self) -> bool:
+        return self.standing in MARKED
 
     @property
     def short(self) -> str:

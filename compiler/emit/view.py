@@ -11,6 +11,7 @@ from countwheel.emit.naming import Names
 from countwheel.emit.shown import Shown, ShownFigure, show, show_figure
 from countwheel.emit.stated import all_there, fact, has, there
 from countwheel.figures.record import Figure
+from countwheel.figures.terms import weakest
 from countwheel.model.clock import Clock, Train
 from countwheel.model.node import Node
 
@@ -27,6 +28,9 @@ class TrainView:
     arbors: tuple[view_counts.ArborRows, ...]
     remontoire: Shown | None
     has_remontoire: bool
+    turning: (
+        str  # how the weakest fact is known behind the turns and senses of its arbors; '' where none is known
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,6 +207,13 @@ def view_of(clock: Clock, figures: Mapping[str, Figure]) -> ClockView:
 
 def _train(train: Train, figures: Mapping[str, Figure], names: Names) -> TrainView:
     remontoire = view_power.train_fact(train, "remontoire")
+    turning = (
+        figure
+        for arbor in train.arbors
+        for what in ("turns_per_hour", "sense")
+        if (figure := figures.get(f"{arbor.path}.{what}")) and figure.value is not None
+    )
+    inputs = [one for figure in turning for one in figure.inputs]
     return TrainView(
         train.name,
         train.role,
@@ -212,6 +223,7 @@ def _train(train: Train, figures: Mapping[str, Figure], names: Names) -> TrainVi
         view_counts.arbors_of(train, figures),
         show(remontoire, "every"),
         remontoire is not None,
+        weakest(inputs) if inputs else "",
     )
 
 

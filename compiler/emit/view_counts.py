@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from countwheel.emit.naming import Names, gear_noun
-from countwheel.emit.shown import Shown, ShownFigure, show, show_figure
+from countwheel.emit.shown import Shown, ShownFigure, also_recorded, show, show_figure
 from countwheel.emit.stated import fact, is_lost, there
 from countwheel.figures.record import Figure
 from countwheel.figures.senses import upright
@@ -66,7 +66,7 @@ def _rows(arbor: Arbor) -> Iterator[CountRow]:
     for node in _nodes(arbor):
         count = show(node, "teeth") or show(node)
         if count:
-            yield CountRow(_row_name(arbor, node), count, _others(node))
+            yield CountRow(_row_name(arbor, node), count, also_recorded(node, "teeth"))
 
 
 def _row_name(arbor: Arbor, node: Node) -> str:
@@ -75,11 +75,6 @@ def _row_name(arbor: Arbor, node: Node) -> str:
         return gear_noun(gear.kind, gear.form, gear.label or "", node)
     extra = node.text(part="planes") or node.text(part="sides") or ""
     return f"{node.word} ({extra})" if extra else node.word
-
-
-def _others(node: Node, part: str = "teeth") -> tuple[Shown, ...]:
-    found = (show(other, part) or show(other) for other in node.others)
-    return tuple(other for other in found if other)
 
 
 # Whole numbers that count nothing on the clock.
@@ -106,7 +101,7 @@ def _counts(node: Node, names: Names) -> Iterator[OtherCount]:
     ]
     where = names.part(node.path, node.word)
     if node.word == "remains":
-        yield OtherCount(where, show(node, "left"), None, None, show(node, "of"), _others(node, "left"))
+        yield OtherCount(where, show(node, "left"), None, None, show(node, "of"), also_recorded(node, "left"))
     elif "driver" in counted or "driven" in counted:
         yield OtherCount(where, None, show(node, "driver"), show(node, "driven"))
     else:
@@ -118,7 +113,7 @@ def _counts(node: Node, names: Names) -> Iterator[OtherCount]:
                 None,
                 None,
                 None,
-                _others(node, name),
+                also_recorded(node, name),
             )
 
 

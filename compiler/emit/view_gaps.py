@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from countwheel.emit.naming import Names, within
 from countwheel.emit.phrase import phrase
 from countwheel.emit.shown import WEAK, Shown, show, value_text
 from countwheel.emit.stated import is_lost, limits, main_value
+from countwheel.figures.disagreement import differences
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
 from countwheel.model.node import Node
@@ -133,7 +134,10 @@ def _weak(root: Node, names: Names) -> Iterator[Weak]:
         for also in node.others:
             # Other counts are told in the tables of counts.
             if not any(isinstance(value, (Count, Counts)) for value in also.values.values()):
-                yield from _weak_values(owner, also, names, other=True)
+                apart = {one.part: one for one in differences(node, also)}
+                for weak in _weak_values(owner, also, names, other=True):
+                    told = next((apart[part] for part in also.values if part in apart), None)
+                    yield replace(weak, value=replace(weak.value, apart=told))
 
 
 def _weak_values(owner: Node, node: Node, names: Names, *, other: bool) -> Iterator[Weak]:

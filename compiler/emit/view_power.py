@@ -40,7 +40,7 @@ class Weight:
     tackle: Shown | None
     line: Shown | None  # the kind of line
     diameter: Shown | None
-    parts: int | None
+    parts: Shown | None
     fall: Shown | None
     fitted: Shown | None
     condition: Shown | None
@@ -144,7 +144,7 @@ def _weight(train: Train, by: str, figures: Mapping[str, Figure]) -> Weight | No
     total = show(weight)
     summed = show_figure(figures.get(f"{train.name}.weight.mass"))
     if summed is not None and summed.known:
-        total = Shown(f"{summed.short} {summed.unit}", summed.id, "deduced")
+        total = Shown(f"{summed.short} {summed.unit}", summed.id, summed.standing, number=True)
     return Weight(
         total,
         is_lost(weight),
@@ -152,7 +152,7 @@ def _weight(train: Train, by: str, figures: Mapping[str, Figure]) -> Weight | No
         show(fact(weight, "tackle")),
         show(line, "kind"),
         show(fact(line, "diameter")),
-        barrel.count("parts"),
+        show(fact(barrel, "parts")),
         show(fact(barrel, "fall")),
         show(fact(line, "fitted")),
         show(fact(line, "condition")),

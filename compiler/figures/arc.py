@@ -279,7 +279,6 @@ def _season(book: Book, season: Node, drive: Drive, arc: Term, aloof: bool) -> N
         f"driving weight of {name} over the weight now",
         {},
         (given._replace(written=value.written), *base.inputs),
-        base.standings | {change.evidence.how},
     )
     method = (
         f"{GOES_WITH}{_hands_too(book)} Both weights are taken to be wrong by the same share, if they are."

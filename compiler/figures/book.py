@@ -148,8 +148,7 @@ class Book:
         left = f"{typography.symbol_text(symbol)} = " if symbol and not plain else ""
         waits = tuple(dict.fromkeys(path for term in used.values() for path in term.waits))
         inputs = _merge(term.inputs for term in used.values())
-        standings = frozenset().union(*(term.standings for term in used.values()))
-        term = Term(None, unit, title, {}, inputs, standings, waits, Origin("figure", id))
+        term = Term(None, unit, title, {}, inputs, waits, Origin("figure", id))
         value: Numeric | None = None
         trouble: tuple[str, ...] = ()
         if not waits and (lacking := [one.what for one in used.values() if one.value is None]):
@@ -174,7 +173,7 @@ class Book:
             symbols=_symbols(used),
             inputs=inputs,
             budget=budget,
-            standing=weakest(standings),
+            standing=weakest(inputs),
             method=method,
             source=source,
             cautions=cautions + trouble,
@@ -203,8 +202,6 @@ class Book:
             return self._worked[id].figure
         terms = tuple(inputs)
         waits = tuple(dict.fromkeys(path for term in terms for path in term.waits))
-        standings = frozenset().union(*(term.standings for term in terms))
-        standings |= {fact.evidence.split(" ")[0] for fact in facts}
         given = None if waits else value
         if not shown and given is not None:
             shown = {True: "yes", False: "no"}[given] if isinstance(given, bool) else str(given)
@@ -216,13 +213,13 @@ class Book:
             unit=unit,
             shown="" if given is None else shown,
             inputs=all_inputs,
-            standing=weakest(standings),
+            standing=weakest(all_inputs),
             method=method,
             source=source,
             cautions=cautions,
             waits_for=waits,
         )
-        term = Term(None, unit, title, {}, all_inputs, standings, waits, Origin("figure", id))
+        term = Term(None, unit, title, {}, all_inputs, waits, Origin("figure", id))
         self._worked[id] = _Worked(figure, term, None, {})
         return figure
 
@@ -248,9 +245,7 @@ class Book:
         # what is left of contributions that cancel is noise of the arithmetic
         least = 1e-12 * max((abs(part) for part in parts.values()), default=0.0) + 1e-15 * abs(float(value))
         parts = {key: part for key, part in parts.items() if abs(part) > least}
-        return value, Term(
-            value, term.unit, term.what, parts, term.inputs, term.standings, term.waits, term.origin
-        )
+        return value, Term(value, term.unit, term.what, parts, term.inputs, term.waits, term.origin)
 
     def _printed(
         self, read: Formula, used: Mapping[str, Term], term: Term, digits: int | None

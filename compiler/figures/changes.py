@@ -8,7 +8,7 @@ from typing import NamedTuple
 from countwheel.figures.book import Book, Term, constant
 from countwheel.figures.record import Input
 from countwheel.figures.striking import SOURCE, changes_of, kind_of
-from countwheel.figures.terms import evidence_text
+from countwheel.figures.terms import fact_input
 from countwheel.model.clock import Train
 from countwheel.model.node import Node
 
@@ -63,18 +63,17 @@ class Changes(NamedTuple):
 
     def inputs(self) -> tuple[Input, ...]:
         return tuple(
-            Input(
+            fact_input(
                 f"{node.path} {node.values['number'].written}",
                 node.values["changes"].written,
-                evidence_text(node.evidence),
+                node.evidence,
             )
             for node in self.lines
         )
 
     def term(self, value: int | Fraction, what: str) -> Term:
         """A number counted from the lines, with these as its inputs."""
-        how = frozenset(node.evidence.how for node in self.lines)
-        return Term(Fraction(value), "", what, {}, self.inputs(), how)
+        return Term(Fraction(value), "", what, {}, self.inputs())
 
     def places_term(self, number: int) -> Term:
         return self.term(len(self.quarter(number)), f"places of quarter {number}, rests among them")

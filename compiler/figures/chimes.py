@@ -157,9 +157,7 @@ def _barrel(book: Book, train: Train, read: Changes) -> None:
 
 def _counted(read: Changes, a_turn: Term, number: int) -> Term:
     term = read.term(number, "pins, one for each blow of the changes that stand on the barrel")
-    return Term(
-        term.value, "", term.what, {}, (*term.inputs, *a_turn.inputs), term.standings | a_turn.standings
-    )
+    return Term(term.value, "", term.what, {}, (*term.inputs, *a_turn.inputs))
 
 
 def _layout(standing: tuple[Pin, ...], assumed: str) -> str:

@@ -25,9 +25,8 @@ from countwheel.figures.places import (
     motion_works,
     one_pair,
 )
-from countwheel.figures.record import Input
 from countwheel.figures.striking import blows_a_turn, unit_of
-from countwheel.figures.terms import constant, evidence_text
+from countwheel.figures.terms import constant, fact_input
 from countwheel.figures.train import beat_term, stated_rate
 from countwheel.model.clock import Clock, Train
 
@@ -221,15 +220,14 @@ def _beats_an_hour(book: Book) -> Term:
 def over(one: Term, other: Term, what: str) -> Term:
     """One term over another, with what is known of both."""
     waits = tuple(dict.fromkeys((*one.waits, *other.waits)))
-    standings = one.standings | other.standings
     inputs = (*one.inputs, *other.inputs)
     if one.value is None or not other.value:
-        return Term(None, "", what, {}, inputs, standings, waits)
+        return Term(None, "", what, {}, inputs, waits)
     value = one.value / other.value
     parts = {key: part / float(other.value) for key, part in one.parts.items()}
     for key, part in other.parts.items():
         parts[key] = parts.get(key, 0.0) - float(value) * part / float(other.value)
-    return Term(value, "", what, parts, inputs, standings, waits)
+    return Term(value, "", what, parts, inputs, waits)
 
 
 def hands(clock: Clock) -> Iterator[tuple[str, tuple[str, tuple[Factor, ...]]]]:
@@ -282,8 +280,7 @@ def _winding(book: Book, train: Train, graph: _Graph, kinds: dict[str, str], per
         "h",
         "time on a winding",
         {expected.written: spread} if spread else {},
-        (Input(expected.node.path, expected.written, evidence_text(expected.node.evidence)),),
-        frozenset({expected.node.evidence.how}),
+        (fact_input(expected.node.path, expected.written, expected.node.evidence),),
     )
     rate = over(turns, hours, f"turns an hour of {arbor.path}, by how long it goes")
     # To last longer than that the barrel must turn more slowly.

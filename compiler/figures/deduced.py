@@ -114,15 +114,7 @@ def _whole(book: Book, id: str, place: Place, sought: Figure) -> None:
     if len(fits) != 1:
         return
     exactly = not spread
-    deduced = Term(
-        Fraction(fits[0]),
-        "",
-        f"{place.what}, as deduced",
-        {},
-        term.inputs,
-        term.standings | {"deduced"},
-        (),
-    )
+    deduced = Term(Fraction(fits[0]), "", f"{place.what}, as deduced", {}, term.inputs)
     book.derive(
         id,
         f"{place.what}, deduced",

@@ -15,7 +15,7 @@ from countwheel.figures.book import Book, Term, waiting
 from countwheel.figures.places import one_pair
 from countwheel.figures.record import Input
 from countwheel.figures.senses import OPPOSITE_SIDES
-from countwheel.figures.terms import evidence_text
+from countwheel.figures.terms import fact_input
 from countwheel.figures.train import rate_id
 from countwheel.model.clock import Clock, Dial, LeadingOff, LeadStep
 from countwheel.model.node import Node
@@ -156,7 +156,7 @@ def _sense(book: Book, id: str, title: str, turning: Turning, hand: Node | None)
             id,
             title,
             sense,
-            facts=(Input(seen.path, f"turns {seen.text()}", evidence_text(seen.evidence)),),
+            facts=(fact_input(seen.path, f"turns {seen.text()}", seen.evidence),),
             method="It was seen to turn so.",
         )
     elif turning.along is None:
@@ -280,7 +280,7 @@ def driven_teeth(book: Book, node: Node, way: LeadingOff, dial: Dial) -> Term:
         return book.fact(node, node.path, f"teeth of the driven {node.word}", "", part="driven")
     at = way.dials.index(dial.name)
     count = several[at] if at < len(several) else several[0]
-    given = Input(f"{node.path} (driven)", str(count), evidence_text(node.evidence))
+    given = fact_input(f"{node.path} (driven)", str(count), node.evidence)
     from fractions import Fraction
 
     return Term(
@@ -289,7 +289,6 @@ def driven_teeth(book: Book, node: Node, way: LeadingOff, dial: Dial) -> Term:
         f"teeth of the driven bevel{_of(dial)}",
         {},
         (given,),
-        frozenset({node.evidence.how}),
     )
 
 
@@ -309,7 +308,7 @@ def _along_shaft(book: Book, turning: Turning, node: Node) -> Turning:
             looking_along = side == OPPOSITE.get(runs)
             clockwise = seen.text() == "clockwise"
             turning.along = 1 if clockwise == looking_along else -1
-            turning.inputs = (Input(seen.path, f"turns {seen.text()}", evidence_text(seen.evidence)),)
+            turning.inputs = (fact_input(seen.path, f"turns {seen.text()}", seen.evidence),)
             turning.story = (
                 f"The shaft {node.label or ''} was seen to turn {seen.text()} from {seen.text(part='from')}.",
             )
@@ -335,7 +334,7 @@ def _over_bevel(book: Book, turning: Turning, node: Node, rate: Term) -> Turning
         )
         return after
     after.along = turning.along if forward else -turning.along
-    given = Input(f"{node.path} (side)", side, evidence_text(node.evidence))
+    given = fact_input(f"{node.path} (side)", side, node.evidence)
     after.inputs = (*turning.inputs, given)
     same = "the same way" if forward else "the other way"
     where = side if side in _SIDE_AS_DIRECTION else f"on the {side} side"

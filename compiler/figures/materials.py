@@ -105,5 +105,4 @@ def density(written: str, of: str, node: Node | None = None) -> Term | None:
 def _told_by(node: Node | None, term: Term, part: str = "value", path: str = "") -> Term:
     if node is None:
         return term
-    standings = term.standings | {node.evidence.how}
-    return replace(term, inputs=(words_input(node, part, path), *term.inputs), standings=standings)
+    return replace(term, inputs=(words_input(node, part, path), *term.inputs))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from countwheel.figures import gravity
 from countwheel.figures.book import At, Book, Term, constant
@@ -88,8 +87,7 @@ def _beat_by_length(book: Book, here: At) -> Term:
         source=THEORY,
         method="A length does not tell a beat better than to some hundredths: count beats against a watch.",
     )
-    term = book.use(figure, "s")
-    return replace(term, standings=term.standings | {"deduced"})
+    return book.use(figure, "s")
 
 
 def _chosen_beat(book: Book, here: At) -> tuple[Term, str]:

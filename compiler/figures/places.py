@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from countwheel.figures.book import Book, Term, waiting
-from countwheel.figures.record import Input
-from countwheel.figures.terms import constant, evidence_text
+from countwheel.figures.terms import constant, fact_input
 from countwheel.model.clock import Arbor, Clock, Train
 from countwheel.model.node import Node, slug
 from countwheel.model.values import Unknown
@@ -76,9 +75,8 @@ class Place:
         count = self.count
         if count is None:
             return waiting(self.path, what)
-        how = self.node.evidence
-        given = Input(f"{self.node.path} ({self.part})", str(count), evidence_text(how))
-        return Term(count, "", what, {}, (given,), frozenset({how.how}))
+        given = fact_input(f"{self.node.path} ({self.part})", str(count), self.node.evidence)
+        return Term(count, "", what, {}, (given,))
 
 
 def product(book: Book, counts: Sequence[tuple[Place, int]], first: int = 1) -> tuple[str, dict[str, Term]]:

@@ -10,12 +10,16 @@ Result = float | str | bool | None
 
 
 class Input(NamedTuple):
-    """A fact that a figure rests on: its path, as written, how it is known, the tolerance used."""
+    """A fact that a figure rests on: its path, as written, how it is known, the tolerance used.
+
+    `how` is its standing in one word of `terms.STANDINGS`; '' for what a table or a rule gives.
+    """
 
     path: str
     written: str
     evidence: str
     tolerance: str = ""  # '± 1/16 in', '± 0.5 % (usual for measured)', '' where exact
+    how: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +54,11 @@ class Figure:
     cautions: tuple[str, ...] = ()
     waits_for: tuple[str, ...] = ()
     expression: str = ""  # the formula in the notation of figures/formula.py, for typesetting it anew
+
+    @property
+    def weakest(self) -> tuple[str, ...]:
+        """The inputs that the standing comes from, by their paths; none where it rests on no fact."""
+        return tuple(dict.fromkeys(one.path for one in self.inputs if one.how == self.standing))
 
     @property
     def waits(self) -> bool:

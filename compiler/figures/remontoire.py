@@ -6,8 +6,7 @@ from fractions import Fraction
 
 from countwheel.figures import gravity
 from countwheel.figures.book import At, Book, Term, waiting
-from countwheel.figures.record import Input
-from countwheel.figures.terms import evidence_text
+from countwheel.figures.terms import fact_input
 from countwheel.figures.train import rate_id
 from countwheel.model.clock import Arbor, Train
 from countwheel.model.values import Quantity
@@ -63,10 +62,9 @@ class Remontoire:
         value = node.values.get("every") if node is not None else None
         if node is None or not isinstance(value, Quantity):
             return waiting(f"{self.here.path} (every)", "time between windings of the remontoire", "s")
-        given = Input(f"{node.path} (every)", value.written, evidence_text(node.evidence))
+        given = fact_input(f"{node.path} (every)", value.written, node.evidence)
         seconds = Fraction(value.si).limit_denominator(10**6)
-        how = frozenset({node.evidence.how})
-        return Term(seconds, "s", "time between windings of the remontoire", {}, (given,), how)
+        return Term(seconds, "s", "time between windings of the remontoire", {}, (given,))
 
 
 def _counts(book: Book, found: Remontoire) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from countwheel.figures.book import Book, waiting
 from countwheel.figures.record import Input
-from countwheel.figures.terms import evidence_text
+from countwheel.figures.terms import fact_input
 from countwheel.model.clock import Clock, Sense, Train
 from countwheel.model.node import Node
 
@@ -106,7 +106,7 @@ def _train(book: Book, train: Train) -> None:
         seen, fact = observed_sense(arbor.node, front_side(book.clock, train)), arbor.node.get("turns")
         if seen is not None and fact is not None:
             starts[arbor.path] = (seen, arbor.path, "It was seen to turn so.")
-            facts[arbor.path] = Input(fact.path, f"turns {fact.text()}", evidence_text(fact.evidence))
+            facts[arbor.path] = fact_input(fact.path, f"turns {fact.text()}", fact.evidence)
     wound, drum, winding = winding_sense(train), train.barrel_arbor, train.fact("winding")
     if wound is not None and drum is not None and winding is not None and drum.path not in starts:
         sense, handle = wound
@@ -116,7 +116,7 @@ def _train(book: Book, train: Train) -> None:
             through = "on its own arbor, with no winding wheels between"
         how = f"Wound {handle.word} {through}; it runs down the other way."
         starts[drum.path] = (sense, drum.path, how)
-        facts[drum.path] = Input(handle.path, handle.word, evidence_text(handle.evidence))
+        facts[drum.path] = fact_input(handle.path, handle.word, handle.evidence)
     known = carry(train, starts)
     asked = _sense_wanted(train)
     for arbor in train.arbors:

@@ -7,10 +7,10 @@ import re
 from countwheel.figures.book import Book, waiting
 from countwheel.figures.record import Input
 from countwheel.figures.striking import kind_of
-from countwheel.figures.terms import evidence_text
+from countwheel.figures.terms import fact_input
 from countwheel.model.clock import Clock, Train
 from countwheel.model.node import Node
-from countwheel.model.values import Moment
+from countwheel.model.values import Evidence, Moment
 
 _DATE = re.compile(r"[12]\d{3}(-\d\d){0,2}")
 SOURCE = (
@@ -37,7 +37,7 @@ def work_out(book: Book) -> None:
         return
     from countwheel import zones
 
-    given = Input(node.path, name, evidence_text(node.evidence))
+    given = fact_input(node.path, name, node.evidence)
     if zones.zone(name) is None:
         book.state("setting.summer_time", title, None, [waiting(node.path, "a time zone of the IANA list")])
         return
@@ -65,20 +65,23 @@ def _none(node: Node) -> bool:
 
 def newest_date(clock: Clock) -> Input | None:
     """The newest date that the description holds, as an input: the years told are counted from it, not from today."""
-    best: tuple[str, Node, str] | None = None
+    best: tuple[str, Node, Evidence | None] | None = None
     stack = [clock.root]
     while stack:
         node = stack.pop()
         stack += node.facts
         on = node.evidence.on
         if on is not None and (best is None or on > best[0]) and _DATE.fullmatch(on):
-            best = (on, node, evidence_text(node.evidence))
+            best = (on, node, node.evidence)
         for value in node.values.values():
             if value.__class__ is Moment:
                 iso = value.iso[:10]
                 if (best is None or iso > best[0]) and _DATE.fullmatch(iso):
-                    best = (iso, node, "as written")
-    return Input(best[1].path, best[0], best[2]) if best else None
+                    best = (iso, node, None)
+    if best is None:
+        return None
+    iso, node, evidence = best
+    return fact_input(node.path, iso, evidence) if evidence else Input(node.path, iso, "as written")
 
 
 def _way(by: int) -> str:

@@ -11,8 +11,7 @@ from fractions import Fraction
 
 from countwheel.figures.book import Book, Term, waiting
 from countwheel.figures.places import count_pair, lifter, product
-from countwheel.figures.record import Input
-from countwheel.figures.terms import evidence_text
+from countwheel.figures.terms import fact_input
 from countwheel.figures.train import rate_id, spread, spread_waiting
 from countwheel.model.clock import Train
 from countwheel.model.node import Node
@@ -77,8 +76,7 @@ def _train(book: Book, train: Train) -> None:
             "per 12 h",
             f"{words}: {how}",
             {},
-            (Input(node.path, words, evidence_text(node.evidence)),),
-            frozenset({node.evidence.how}),
+            (fact_input(node.path, words, node.evidence),),
         )
         book.derive(
             per_half_day,
@@ -254,16 +252,13 @@ def _chime_blows(book: Book, train: Train) -> None:
     kind = kind_of(train)
     if changes:
         blows = sum(len(place) for places in changes.values() for place in places if place != ".")
-        facts = tuple(
-            Input(n.path, n.values["changes"].written, evidence_text(n.evidence)) for n in quarters_of(train)
-        )
+        facts = tuple(fact_input(n.path, n.values["changes"].written, n.evidence) for n in quarters_of(train))
         each = Term(
             Fraction(blows),
             "",
             "blows in one hour, as the quarters are written",
             {},
             facts,
-            frozenset({"unstated"}),
         )
         book.derive(id, title, "24*b", {"b": each}, unit="per day", source=SOURCE)
     elif kind is not None and kind[0] == "ting-tang quarters":

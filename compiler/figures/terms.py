@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import NamedTuple
@@ -24,7 +25,9 @@ STANDINGS = (
     "unstated",
     "estimated",
     "assumed",
+    "doubted",
 )
+_RANK = {how: rank for rank, how in enumerate(STANDINGS)}
 _ROOT_3 = math.sqrt(3)
 
 
@@ -54,7 +57,6 @@ class Term:
     what: str
     parts: dict[str, float] = field(default_factory=dict)
     inputs: tuple[Input, ...] = ()
-    standings: frozenset[str] = frozenset()
     waits: tuple[str, ...] = ()
     origin: Origin | None = None
 
@@ -85,10 +87,14 @@ class Term:
         )
 
 
-def weakest(standings: frozenset[str]) -> str:
-    """The weakest of the ways in which inputs are known; 'exact' where there is no input."""
-    found = [how for how in STANDINGS if how in standings]
-    return found[-1] if found else "exact"
+def standing_of(evidence: Evidence) -> str:
+    """The standing of one fact: what is doubted, or was perhaps never there, is weaker than any word says."""
+    return "doubted" if evidence.doubted or evidence.perhaps else evidence.how
+
+
+def weakest(inputs: Iterable[Input]) -> str:
+    """The standing of the weakest of the inputs; 'exact' where none is known by a word of evidence."""
+    return max((one.how for one in inputs if one.how), key=_RANK.__getitem__, default="exact")
 
 
 def evidence_text(evidence: Evidence) -> str:
@@ -107,6 +113,11 @@ def evidence_text(evidence: Evidence) -> str:
     if evidence.perhaps:
         words.append("perhaps")
     return " ".join(words)
+
+
+def fact_input(path: str, written: str, evidence: Evidence, tolerance: str = "") -> Input:
+    """A fact of the description as an input of a figure."""
+    return Input(path, written, evidence_text(evidence), tolerance, standing_of(evidence))
 
 
 def _plain_number(value: float) -> Numeric:
@@ -136,7 +147,7 @@ def fact_term(
     name = key if part == "value" else f"{key} ({part})"
     evidence = value.evidence if value.evidence.how != "unstated" else node.evidence
     tolerance = None if isinstance(value, Count) else value.tolerance
-    given = Input(name, value.written, evidence_text(evidence), tolerance.written if tolerance else "")
+    given = fact_input(name, value.written, evidence, tolerance.written if tolerance else "")
     number: Numeric
     u = 0.0
     if isinstance(value, Quantity):
@@ -153,7 +164,6 @@ def fact_term(
         what,
         parts={name: u} if u else {},
         inputs=(given,),
-        standings=frozenset({evidence.how}),
         origin=Origin("fact", name),
     )
 
@@ -168,7 +178,7 @@ def words_input(node: Node, part: str = "value", path: str = "") -> Input:
     if isinstance(value, Words):
         written = value.text
     name = path or node.path
-    return Input(name if part == "value" else f"{name} ({part})", written, evidence_text(node.evidence))
+    return fact_input(name if part == "value" else f"{name} ({part})", written, node.evidence)
 
 
 def constant(
@@ -187,13 +197,13 @@ def constant(
 
         shown = f"{significant(float(value), 6)}{f' {target}' if target else ''}"
         how = ("assumed" if assumed else "from a table") + (f" ({source})" if source else "")
-        inputs = (Input(what, shown, how, f"standard uncertainty {uncertainty_text(u)}" if u else ""),)
+        tolerance = f"standard uncertainty {uncertainty_text(u)}" if u else ""
+        inputs = (Input(what, shown, how, tolerance, "assumed" if assumed else ""),)
     return Term(
         Fraction(value) if isinstance(value, int) else value,
         target,
         f"{what}{f' ({source})' if source and not inputs else ''}",
         parts={what: u} if u else {},
         inputs=inputs,
-        standings=frozenset({"assumed"}) if assumed else frozenset(),
         origin=Origin("constant", what),
     )

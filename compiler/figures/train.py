@@ -7,12 +7,13 @@ known, is taken from the pendulum's beat at the other end.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from countwheel.figures.book import Book, Term, waiting
 from countwheel.figures.places import beats_each
 from countwheel.figures.record import Input
-from countwheel.figures.terms import evidence_text
+from countwheel.figures.terms import fact_input
 from countwheel.model.clock import Arbor, Mesh, Train
 from countwheel.model.node import Node
 from countwheel.model.values import Quantity, Words
@@ -53,7 +54,11 @@ def teeth(book: Book, node: Node, what: str) -> Term:
     """The count of a gear as stated; where it is not known, as it was deduced (see deduced.py)."""
     stated = book.fact(node, node.path, what, "", part="teeth")
     deduced = f"{node.path}.teeth"
-    return stated if stated.known or not book.known(deduced) else book.use(deduced).named(what)
+    if stated.known or not book.known(deduced):
+        return stated
+    term = book.use(deduced)
+    told = Input(node.path, str(term.value), "deduced", how="deduced")
+    return replace(term, what=what, inputs=(told, *term.inputs))
 
 
 def _mesh(book: Book, mesh: Mesh) -> None:
@@ -246,10 +251,8 @@ def stated_rate(book: Book, arbor: Arbor) -> Term | None:
         hours, written = Fraction(timed.si).limit_denominator(10**6) / HOUR, f"in {timed.written}"
     else:
         return waiting(node.path, f"how often {arbor.path} turns", "turns/h")
-    given = Input(node.path, f"once {written}", evidence_text(node.evidence))
-    return Term(
-        1 / hours, "turns/h", f"stated turns of {arbor.path}", {}, (given,), frozenset({node.evidence.how})
-    )
+    given = fact_input(node.path, f"once {written}", node.evidence)
+    return Term(1 / hours, "turns/h", f"stated turns of {arbor.path}", {}, (given,))
 
 
 def beat_term(book: Book) -> Term:
@@ -266,7 +269,6 @@ def beat_term(book: Book) -> Term:
         term.what,
         {},
         term.inputs,
-        term.standings,
         (),
         term.origin,
     )

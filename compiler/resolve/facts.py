@@ -13,7 +13,7 @@ from countwheel import vocabulary
 from countwheel.diagnostics.record import Diagnostic, Edit, Label
 from countwheel.diagnostics.registry import say
 from countwheel.model.node import Node, slug
-from countwheel.model.values import Absent, Words
+from countwheel.model.values import Absent, AnyValue, Evidence, Words
 from countwheel.resolve import events
 from countwheel.resolve.builder import (
     OWN_NAMES,
@@ -321,12 +321,33 @@ class Facts:
                 facts.append(events.entry(self, fact))
             else:
                 facts.append(self.freeze(fact))
-        held = [fact for fact in builder.others if not fact.evidence.doubted] or builder.others
-        values, evidence, others = builder.values, builder.evidence, builder.others
-        if held and not any(name in values for name in held[0].values):
-            values = values | held[0].values
-            evidence = held[0].evidence
-            others = [fact for fact in builder.others if fact is not held[0]]
+        recorded = self._recorded(builder)
+        held = next((fact for fact in recorded if not fact.evidence.doubted), recorded[0])
+        return self._node(
+            builder,
+            builder.values | held.values,
+            held.evidence,
+            tuple(facts),
+            tuple(self._node(fact, fact.values, fact.evidence) for fact in recorded if fact is not held),
+        )
+
+    @staticmethod
+    def _recorded(builder: Builder) -> list[Builder]:
+        """The values of a fact in the order written, each as a fact: that of its own line and those below it."""
+        if not builder.others:
+            return [builder]
+        parts = {name for other in builder.others for name in other.values}
+        own = {name: value for name, value in builder.values.items() if name in parts}
+        return [replace(builder, values=own), *builder.others] if own else builder.others
+
+    @staticmethod
+    def _node(
+        builder: Builder,
+        values: dict[str, AnyValue],
+        evidence: Evidence,
+        facts: tuple[Node, ...] = (),
+        others: tuple[Node, ...] = (),
+    ) -> Node:
         return Node(
             word=builder.entry.word,
             written=builder.written,
@@ -336,8 +357,8 @@ class Facts:
             label=builder.label,
             values=values,
             evidence=evidence,
-            facts=tuple(facts),
-            others=tuple(self.freeze(other) for other in others),
+            facts=facts,
+            others=others,
         )
 
     def _wanted(self, builder: Builder) -> None:

@@ -33,6 +33,9 @@ def test_severities() -> None:
         "M210": "doubt",
         "M508": "doubt",
         "M510": "doubt",
+        "M517": "doubt",
+        "M518": "advice",
+        "M519": "advice",
         "M602": "advice",
         "M604": "advice",
     }

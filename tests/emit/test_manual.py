@@ -145,7 +145,7 @@ def test_winding_is_of_this_clock() -> None:
     assert "12 min (only estimated)" in text  # marked in words where it is weak
     assert "turn it anticlockwise, seen from the front" in text
     assert "white paint on the line" in text
-    assert "steel wire rope, 6 mm across; the weight hangs on 2 parts" in text
+    assert "steel wire rope, 6 mm (unsourced) across; the weight hangs on 2 parts (unsourced) of it" in text
     assert "3 cwt 0 qr 4 lb" in text
     assert "1 November" in text
     assert "endless rope hand over hand" in words(TIMEPIECE, "winding")

@@ -33,8 +33,8 @@ def test_a_dial_of_one_hand_has_it_among_the_principal_figures() -> None:
 
 
 def test_pins_and_legs_are_told_whole() -> None:
-    assert "double, 3 legs in two planes" in chapter(LAYERS, "glance")
-    assert "60 pins on both sides" in chapter(GATE, "glance")
+    assert "double, 3 legs (unsourced) in two planes" in chapter(LAYERS, "glance")
+    assert "60 pins (unsourced) on both sides" in chapter(GATE, "glance")
 
 
 def test_how_the_line_should_lie_is_how_it_does() -> None:
@@ -112,7 +112,7 @@ def test_a_weight_of_slabs_is_told_by_their_sum() -> None:
     # six of 2 kg and 1 kg of tackle
     slabs = "weight\n        slabs 6 of 2 kg\n        tackle 1 kg"
     text = chapter(TIMEPIECE.replace("weight 60 lb", slabs), "winding")
-    assert "13.0 kg, in slabs: 6 of 2 kg, and 1 kg of tackle" in text
+    assert "13.0 kg (unsourced), in slabs: 6 of 2 kg, and 1 kg of tackle" in text
     assert "Weight not known" not in text
 
 
@@ -198,7 +198,7 @@ dial north-east
 
 def test_a_pendulum_without_a_spring_is_not_said_to_hang_from_one() -> None:
     assert "thin spring" in chapter(HARBOUR, "before")
-    assert "Its bob is 4 lb. Do not lift it" in chapter(SPRINGLESS, "before")
+    assert "Its bob is 4 lb (unsourced). Do not lift it" in chapter(SPRINGLESS, "before")
     for id in ("regulating", "stops"):
         assert "its spring" not in chapter(SPRINGLESS, id)
         assert "its spring" in chapter(HARBOUR, id)

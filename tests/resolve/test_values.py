@@ -23,7 +23,7 @@ def test_the_first_value_that_is_not_doubted_holds() -> None:
     assert (node.evidence.how, node.evidence.on, node.evidence.by) == ("counted", "2025-10-11", "MS")
     assert [other.count(part="teeth") for other in node.others] == [100, 101]
     assert node.others[0].evidence.doubted == "chalk mark missed"
-    assert codes(text) == []
+    assert codes(text) == ["M517"]  # 102 and 101
 
 
 def test_where_all_are_doubted_the_first_holds() -> None:
@@ -39,6 +39,17 @@ def test_a_value_on_the_line_itself_comes_before_those_under_it() -> None:
     assert [other.count(part="teeth") for other in node.others] == [100]
 
 
+def test_a_doubted_value_on_the_line_itself_gives_way_to_one_under_it() -> None:
+    node = fact(
+        'train going\n  arbor a\n    wheel great 102 told doubted "by ear"\n      100 counted\n      crossings 6\n',
+        "going.a.great",
+    )
+    assert (node.label, node.count(part="teeth"), node.count("crossings")) == ("great", 100, 6)
+    assert (node.evidence.how, node.evidence.doubted) == ("counted", None)
+    assert [(other.count(part="teeth"), other.evidence.how) for other in node.others] == [(102, "told")]
+    assert node.values["teeth"].evidence == node.evidence
+
+
 def test_a_label_stands_on_the_line_and_the_counts_under_it() -> None:
     node = fact(
         "train going\n  arbor a\n    wheel great\n      100 counted\n      crossings 6\n", "going.a.great"
@@ -52,7 +63,7 @@ def test_a_quantity_may_have_several_values_too() -> None:
     value = node.quantity()
     assert value is not None
     assert value.si == 1.25
-    assert codes(text) == []
+    assert codes(text) == ["M517"]
 
 
 def test_an_unknown_may_be_one_of_several() -> None:
