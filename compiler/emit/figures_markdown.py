@@ -24,6 +24,7 @@ class Page(NamedTuple):
 
 PAGES = (
     Page("trains.md", "Counts, turns and the sizes of wheels", ("train", "senses")),
+    Page("new-wheels.md", "Sizes of a wheel or pinion that is to be cut anew", ("cutting",)),
     Page("power.md", "Barrel, fall and how long it goes", ("power", "work")),
     Page("line.md", "The line", ("line",)),
     Page("winding.md", "Winding", ("winding",)),
@@ -156,7 +157,9 @@ class _Named:
         """`barrel` is an arbor where the wheels are looked at, elsewhere what the line is wound on."""
         if id in QUARTERS:
             return id
-        known = self._all if mechanism in ("train", "senses", "striking", "torque") else self._blocks
+        known = (
+            self._all if mechanism in ("train", "senses", "striking", "torque", "cutting") else self._blocks
+        )
         steps = id.split(".")
         for cut in range(len(steps) - 1, 0, -1):
             said = known.get(".".join(steps[:cut]))
