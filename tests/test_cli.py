@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import os
 import subprocess
 import sys
@@ -17,7 +18,21 @@ from countwheel.diagnostics.registry import CODES
 __all__ = ["call", "here"]  # fixtures
 
 jsonschema: Any = pytest.importorskip("jsonschema")
-COMMANDS = ("new", "check", "figures", "draw", "manual", "build", "words", "explain", "model", "schema")
+COMMANDS = (
+    *(
+        "new",
+        "check",
+        "figures",
+        "draw",
+        "manual",
+        "replacement",
+        "build",
+        "words",
+        "explain",
+        "model",
+        "schema",
+    ),
+)
 
 # -- exit codes and streams ------------------------------------------------------------
 
@@ -43,6 +58,12 @@ COMMANDS = ("new", "check", "figures", "draw", "manual", "build", "words", "expl
         (("model", "nowhere"), 1),
         (("draw", "bad.movement"), 1),
         (("manual", "bad.movement"), 1),
+        (("replacement", "bad.movement"), 1),
+        (("replacement", "nowhere"), 1),
+        (("replacement", "good"), 0),
+        (("replacement", "good", "going.centre.wheel"), 0),
+        (("replacement", "good", "going.centre.whel"), 2),
+        (("replacement",), 2),
         (("build", "bad.movement"), 1),
         (("words",), 0),
         (("words", "maintaining", "power"), 0),
@@ -81,7 +102,7 @@ def test_check_says_all_on_standard_output(call: Call, here: Path) -> None:
     assert done.stderr == b""
 
 
-@pytest.mark.parametrize("command", ["figures", "model", "build", "draw", "manual"])
+@pytest.mark.parametrize("command", ["figures", "model", "build", "draw", "manual", "replacement"])
 def test_results_and_what_is_amiss_go_apart(call: Call, here: Path, command: str) -> None:
     done = call(command, "bad.movement", folder=here)
     assert b"error M310" in done.stderr
@@ -112,7 +133,7 @@ def test_the_examples_in_the_help_can_be_read(call: Call) -> None:
 def test_help_names_every_command(call: Call) -> None:
     said = call("--help").stdout.decode()
     for command in COMMANDS:
-        assert f"\n    {command} " in said
+        assert re.search(rf"^    {command}\s", said, re.M)  # a long name has its help on the line below
 
 
 def test_a_folder_stands_for_the_description_in_it(call: Call, here: Path) -> None:

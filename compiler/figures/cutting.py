@@ -10,13 +10,12 @@ from countwheel.figures.book import NO_SOURCE, Book, Term, constant, waiting
 from countwheel.figures.gear_pair import GearPair
 from countwheel.figures.module_ways import DEFINITION, TOUCHING
 from countwheel.figures.record import Figure
-from countwheel.figures.replacing import SPUR, Part, parts_of
+from countwheel.figures.replacing import LEVEL, SPUR, Part, parts_of
 from countwheel.figures.tooth_form import CUTTERS, LANTERN, left_on, room_below, stock_addendum
 from countwheel.model.clock import Clock
 
-# Forms of which at least the pitch circle follows from module and count; and those with a plain centre distance.
-_PITCHED = (*SPUR, "internal", "bevel", "contrate")
-_LEVEL = (*SPUR, "internal")
+# Forms of which at least the pitch circle follows from module and count.
+_PITCHED = (*LEVEL, "bevel", "contrate")
 # How far the two pitch circles may miss each other, in modules: a thirtieth of a wheel tooth's thickness.
 # Own judgement.
 _MISS = Fraction(1, 20)
@@ -93,7 +92,7 @@ class _Sizes:
         self._derive(
             "pitch_diameter", f"pitch diameter for cutting {path} anew", "m*z_1", where, "d_1", DEFINITION
         )
-        if mate is None or self.part.form not in _LEVEL:
+        if mate is None or self.part.form not in LEVEL:
             return
         title = f"pitch diameter of {mate.path} that goes with {path} as it is cut anew"
         self._derive("mate_pitch_diameter", title, "m*z_2", where, "d_2", DEFINITION)
@@ -189,7 +188,9 @@ class _Sizes:
         title = f"how well the module must be known {of}"
         self._derive("module.enough", title, "m*min(2*k/z_1, q)", where, "u", NO_SOURCE, method)
         where = {**self.pair.counts, "u": book.use(f"{self.id}.module.enough", "mm")}
-        if self.part.mate is not None and self.part.form in _LEVEL:
+        title = f"how near to right the pitch diameter must come {of}"
+        self._derive("pitch_diameter.enough", title, "u*z_1", where, "u_d", NO_SOURCE)
+        if self.part.mate is not None and self.part.form in LEVEL:
             title = f"how well the distance to the mate's arbor must be measured {of}"
             text = f"u*{self.pair.sum_of_counts()}/2"
             self._derive("centre_distance.enough", title, text, where, "u_a", NO_SOURCE)

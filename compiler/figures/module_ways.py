@@ -19,7 +19,7 @@ TOUCHING = f"{DEFINITION}: the pitch circles touch"
 
 @dataclass(frozen=True, slots=True)
 class _Way:
-    """One way to the module, in mm: `told` ends the sentence 'It is taken ...'."""
+    """One way to the module, in mm: `told` says from what it is had."""
 
     name: str
     told: str
@@ -59,7 +59,7 @@ def work_out(pair: GearPair) -> None:
 
 
 def _one(pair: GearPair, id: str, title: str, way: _Way) -> Figure:
-    method = f"It is taken {way.told}."
+    method = f"{way.told[:1].upper()}{way.told[1:]}."
     return pair.book.derive(
         id, title, way.text, way.where, unit="mm", symbol="m", source=way.source, method=method
     )

@@ -18,6 +18,8 @@ _HURT = re.compile(r"\b(worn|broken|cracked|stripped|missing|gone)\b")
 _SPARED = re.compile(r"\b(no|not|never|nothing|none|hardly|scarcely|barely|little|slightly)\b[^.,;]*$")
 # Pairs whose sizes follow from module and counts.
 SPUR = ("external", "lantern")
+# Pairs on arbors that lie side by side.
+LEVEL = (*SPUR, "internal")
 
 
 @dataclass(frozen=True, slots=True)
