@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import sqrt
+from typing import Literal
 
 from countwheel.diagnostics.suggest import nearest
 from countwheel.emit.clean import printable_text
@@ -18,7 +19,7 @@ from countwheel.emit.naming import Names
 from countwheel.emit.shown import Shown, ShownFigure, show, show_figure
 from countwheel.figures.cutting import figures_of
 from countwheel.figures.record import Figure
-from countwheel.figures.replacing import LEVEL, Part, centre_distances, parts_of
+from countwheel.figures.replacing import LEVEL, SPUR, Part, centre_distances, mate_wanted, parts_of
 from countwheel.figures.senses import upright
 from countwheel.model.clock import Clock, Gear
 from countwheel.model.node import Node
@@ -104,10 +105,19 @@ class Loose:
 
 
 @dataclass(frozen=True, slots=True)
+class Wanted:
+    """A fact that sizes wait for: one by its name, the count of the part named, or what that part meshes with."""
+
+    kind: Literal["fact", "count", "mate"]
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
 class Sheet:
     """What one page says."""
 
     part: Part
+    spur: bool  # its teeth are of a form that the sizes hang on
     own: Side
     mate: Side | None
     others: tuple[str, ...]
@@ -120,7 +130,7 @@ class Sheet:
     best: Way | None  # one that is better known than the first
     measures: tuple[Measure, ...]
     near: ShownFigure | None  # how near the pitch diameter comes, measured so
-    waits_for: tuple[tuple[str, bool], ...]  # what it is called, and whether its count is meant
+    waits_for: tuple[Wanted, ...]
     loose: tuple[Loose, ...]
 
 
@@ -133,8 +143,10 @@ def find(clock: Clock, asked: str) -> Part | None:
     """The wheel or pinion of that path, or of `ARBOR.wheel NAME` as its line has it."""
     wanted = asked.lower()
     for part in parts_of(clock):
-        line = f"{part.arbor.path}.{part.gear.kind} {part.gear.label or ''}".strip()
-        if wanted in (part.path.lower(), line.lower()):
+        called = {part.path.lower()}
+        if part.arbor is not None:
+            called.add(f"{part.arbor.path}.{part.gear.kind} {part.gear.label}".lower())
+        if wanted in called:
             return part
     return None
 
@@ -158,7 +170,9 @@ def build_replacement(clock: Clock, figures: Mapping[str, Figure], parts: Iterab
         return read_blocks(printable_text(template.render(names=names, **given)), {}, template.name or "")
 
     words, title = wording("REPLACEMENT"), printable_text(clock.name)
-    sheets = [_sheet(clock, names, {**figures, **figures_of(clock, part)}, part) for part in parts]
+    sheets = [
+        _sheet(clock, names, figures if part.reason else figures_of(clock, part), part) for part in parts
+    ]
     return Document(
         title=title,
         subtitle=words["subtitle"],
@@ -188,26 +202,33 @@ def _sheet(clock: Clock, names: Names, figures: Mapping[str, Figure], part: Part
     node, id = part.gear.node, f"{part.path}.replacement"
     remains = node.get("remains")
     ways = tuple(_ways(figures, id))
-    counts = {gear.path for gear in (part.gear, part.mate) if gear}
     rows = [(name, figures[f"{id}.{name}"]) for name in _ROWS if f"{id}.{name}" in figures]
     waits = dict.fromkeys(path for _, figure in rows for path in figure.waits_for)
     return Sheet(
         part=part,
+        spur=part.form in SPUR,
         own=_side(part.gear, _FACTS, names),
         mate=_side(part.mate, _MATE_FACTS, names) if part.mate else None,
         others=tuple(names.phrase(gear.path) for gear in part.others),
         left=show(remains, "left"),
         of=show(remains, "of"),
-        sense=show_figure(figures.get(f"{part.arbor.path}.sense")),
-        upright=upright(part.arbor.node),
+        sense=show_figure(figures.get(f"{part.arbor.path}.sense")) if part.arbor else None,
+        upright=part.arbor is not None and upright(part.arbor.node),
         rows=tuple((name, shown) for name, figure in rows if (shown := show_figure(figure))),
         ways=ways,
         best=_best(ways),
         measures=tuple(_measures(figures, id, part)),
         near=show_figure(figures.get(f"{id}.pitch_diameter.enough")),
-        waits_for=tuple((names.phrase(path), path in counts) for path in waits),
+        waits_for=tuple(_wanted(path, part, names) for path in waits),
         loose=tuple(_loose(clock, part, names)),
     )
+
+
+def _wanted(path: str, part: Part, names: Names) -> Wanted:
+    if path == mate_wanted(part):
+        return Wanted("mate", names.phrase(part.path))
+    counted = path in {gear.path for gear in (part.gear, part.mate) if gear}
+    return Wanted("count" if counted else "fact", names.phrase(path))
 
 
 def _side(gear: Gear, words: Iterable[str], names: Names) -> Side:

@@ -10,7 +10,7 @@ from countwheel.figures.book import NO_SOURCE, Book, Term, constant, waiting
 from countwheel.figures.gear_pair import GearPair
 from countwheel.figures.module_ways import DEFINITION, TOUCHING
 from countwheel.figures.record import Figure
-from countwheel.figures.replacing import LEVEL, SPUR, Part, parts_of
+from countwheel.figures.replacing import LEVEL, SPUR, Part, mate_wanted, parts_of
 from countwheel.figures.tooth_form import CUTTERS, LANTERN, left_on, room_below, stock_addendum
 from countwheel.model.clock import Clock
 
@@ -31,8 +31,10 @@ def work_out(book: Book) -> None:
 
 
 def figures_of(clock: Clock, part: Part) -> dict[str, Figure]:
-    """The same figures of any wheel or pinion of a clock, by their ids."""
-    book = Book(clock)
+    """All figures of a clock by their ids, with those of this part too, though nothing is amiss with it."""
+    from countwheel.figures import work_out as all_figures
+
+    book = all_figures(clock)
     _one(book, part)
     return {figure.id: figure for figure in book.figures}
 
@@ -78,7 +80,7 @@ class _Sizes:
 
     def wait(self, *names: str) -> None:
         """The diameters (all, where none is named) wait for the module, for the counts, and for what meshes with it."""
-        lacking = [] if self.part.mate else [waiting(f"{self.part.path} (mate)", "what it meshes with")]
+        lacking = [] if self.part.mate else [waiting(mate_wanted(self.part), "what it meshes with")]
         terms = [self.module, *self.pair.counts.values(), *lacking]
         for name in names or ("pitch", "outside", "root"):
             title = f"{name} diameter for cutting {self.part.path} anew"
@@ -86,18 +88,14 @@ class _Sizes:
 
     def pitch_circles(self) -> None:
         path, mate, where = self.part.path, self.part.mate, self.where
-        self._derive(
-            "circular_pitch", f"circular pitch for cutting {path} anew", "pi*m", where, "p", DEFINITION
-        )
-        self._derive(
-            "pitch_diameter", f"pitch diameter for cutting {path} anew", "m*z_1", where, "d_1", DEFINITION
-        )
+        of = f"for cutting {path} anew"
+        self._derive("circular_pitch", f"circular pitch {of}", "pi*m", where, "p", DEFINITION)
+        self._derive("pitch_diameter", f"pitch diameter {of}", "m*z_1", where, "d_1", DEFINITION)
         if mate is None or self.part.form not in LEVEL:
             return
         title = f"pitch diameter of {mate.path} that goes with {path} as it is cut anew"
         self._derive("mate_pitch_diameter", title, "m*z_2", where, "d_2", DEFINITION)
-        arbors = f"{self.part.arbor.path} from {self.part.mate_arbor}"
-        title = f"distance of {arbors} that goes with {path} as it is cut anew"
+        title = f"distance of the centres of {path} and {mate.path} that goes with the module it is cut to"
         self._derive("centre_distance", title, f"m*{self.pair.sum_of_counts()}/2", where, "a", TOUCHING)
 
     # -- teeth -------------------------------------------------------------------
@@ -124,52 +122,27 @@ class _Sizes:
     ) -> None:
         """The sizes of a tooth; `high` and `deep` in modules, '' for a depth that no source gives."""
         of = f"for cutting {self.part.path} anew"
-        self._derive(
-            "tooth_thickness",
-            f"thickness of a tooth, along the pitch circle, {of}",
-            thick,
-            where,
-            "t",
-            source,
-            method,
-        )
-        self._derive(
-            "outside_diameter", f"outside diameter {of}", f"m*(z_1 + 2*({high}))", where, "D", source, method
-        )
+        asked = [
+            ("tooth_thickness", f"thickness of a tooth, along the pitch circle, {of}", thick, "t"),
+            ("outside_diameter", f"outside diameter {of}", f"m*(z_1 + 2*({high}))", "D"),
+        ]
         if deep:
-            self._derive(
-                "root_diameter", f"root diameter {of}", f"m*(z_1 - 2*({deep}))", where, "D_r", source, method
-            )
-            self._derive(
-                "tooth_depth", f"depth of the cut {of}", f"m*({high} + {deep})", where, "h", source, method
-            )
+            asked.append(("root_diameter", f"root diameter {of}", f"m*(z_1 - 2*({deep}))", "D_r"))
+            asked.append(("tooth_depth", f"depth of the cut {of}", f"m*({high} + {deep})", "h"))
+        for name, title, text, symbol in asked:
+            self._derive(name, title, text, where, symbol, source, method)
 
     def _lantern(self) -> None:
         """A lantern pinion by its trundles, or the wheel that works with one."""
         where = {**self.where, "d": self.pair.trundle()}
         if self.pair.node is self.pair.lantern:
-            of, method = (
-                f"for making {self.part.path} anew",
-                "The pitch circle goes through the trundles' centres.",
-            )
-            self._derive(
-                "outside_diameter",
-                f"diameter over the trundles {of}",
-                "m*z_1 + d",
-                where,
-                "D",
-                LANTERN,
-                method,
-            )
-            self._derive(
-                "root_diameter",
-                f"diameter between the trundles {of}",
-                "m*z_1 - d",
-                where,
-                "D_r",
-                LANTERN,
-                method,
-            )
+            of = f"for making {self.part.path} anew"
+            method = "The pitch circle goes through the trundles' centres."
+            for name, title, text in (
+                ("outside_diameter", f"diameter over the trundles {of}", "m*z_1 + d"),
+                ("root_diameter", f"diameter between the trundles {of}", "m*z_1 - d"),
+            ):
+                self._derive(name, title, text, where, "D", LANTERN, method)
             return
         where |= {"s": left_on(), "c": room_below()}
         high, deep = "s*trundle_tip(z_1/2, z_2/2, d/m)", "d/(2*m) + c"

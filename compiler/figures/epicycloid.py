@@ -12,7 +12,7 @@ import math
 from collections.abc import Callable
 from functools import lru_cache
 
-_ROUNDS = 100
+_ROUNDS = 60
 
 
 def epicycloid_tip(pitch_radius: float, rolling_radius: float, share: float) -> float:
@@ -42,13 +42,23 @@ def _tip(R: float, r: float, within: float, middle: float) -> float:
         far = math.hypot(to_x, to_y) or 1.0
         return x + within * to_x / far, y + within * to_y / far
 
-    # from the pitch circle to the crest of the curve, between which the angle only grows
-    low, high = 1e-9, math.pi * r / R
-    if math.atan2(*reversed(point(high))) < middle or math.atan2(*reversed(point(low))) > middle:
+    def before(u: float) -> bool:
+        x, y = point(u)
+        return math.atan2(y, x) < middle
+
+    # From the pitch circle towards the crest of the curve the angle only grows: in steps so small that it is
+    # not passed and gone round, then by halving.
+    crest = math.pi * r / R
+    low = high = 1e-4 * crest
+    if not before(low):
         raise ValueError("the flanks of such a tooth do not meet")
+    while before(high):
+        if high >= crest:
+            raise ValueError("the flanks of such a tooth do not meet")
+        low, high = high, min(1.3 * high, crest)
     for _ in range(_ROUNDS):
         u = (low + high) / 2
-        if math.atan2(*reversed(point(u))) < middle:
+        if before(u):
             low = u
         else:
             high = u

@@ -14,9 +14,10 @@ from countwheel.model.node import Node
 
 
 class GearPair:
-    """One part with its mate. In formulas z_1 and D_1 are the part's, z_2 and D_2 its mate's.
+    """One part with its mate.
 
-    `counts` has the terms of z_1 and, where there is a mate, z_2; `lantern` is the lantern pinion of the pair.
+    `counts` has the terms of z_1, the part's teeth, and where there is a mate of z_2, its own; `lantern` is the
+    lantern pinion of the pair, if it has one.
     """
 
     def __init__(self, book: Book, part: Part) -> None:
@@ -73,9 +74,9 @@ class GearPair:
     def proportions(self, of_mate: bool = False) -> Proportions | None:
         """Of the part's teeth, or its mate's; None where a count or the mate is not known, and for a lantern."""
         mate = self.part.mate
-        one, two = (term.value for term in (self.counts["z_1"], self.counts.get("z_2", self.counts["z_1"])))
-        if mate is None or one is None or two is None or self.lantern or self.part.form not in SPUR:
+        counts = [int(term.value) for term in self.counts.values() if term.value is not None]
+        if mate is None or len(counts) < 2 or self.lantern or self.part.form not in SPUR:
             return None
-        own = Toothed(self.part.gear.kind == "pinion", self.part.drives, int(one), "z_1", "z_2")
-        other = Toothed(mate.kind == "pinion", not self.part.drives, int(two), "z_2", "z_1")
+        own = Toothed(self.part.gear.kind == "pinion", self.part.drives, counts[0], "z_1", "z_2")
+        other = Toothed(mate.kind == "pinion", not self.part.drives, counts[1], "z_2", "z_1")
         return proportions(self.tooth_form, *((other, own) if of_mate else (own, other)))

@@ -78,7 +78,7 @@ def _ways(pair: GearPair) -> Iterator[_Way]:
             yield from _by_diameter(pair, node, name, whose, diameter)
     fact = next(centre_distances(pair.part), None)
     if fact is not None and fact.quantity() is not None:
-        between = f"distance between the arbors {pair.part.arbor.path} and {pair.part.mate_arbor}"
+        between = f"distance between the arbors of {pair.node.path} and its mate"
         yield _Way(
             "centres",
             "from the distance of the centres and both counts",

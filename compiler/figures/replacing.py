@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
+from countwheel.figures.motion import WHEELS
 from countwheel.model.clock import Arbor, Clock, Gear, Mesh, Train
 from countwheel.model.node import Node
 from countwheel.model.values import Quantity
@@ -24,14 +25,14 @@ LEVEL = (*SPUR, "internal")
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A wheel or pinion: `reason` why it is to be made anew ('' where nothing says so), the mesh that it works in.
+    """A wheel or pinion: `reason` why it is to be made anew (None where nothing says so), the mesh that it works in.
 
     `mesh` is its first, of those whose sizes can be told if it has several; None where nothing meshes with it.
     """
 
     gear: Gear
-    arbor: Arbor
-    train: Train
+    arbor: Arbor | None  # None in motion work, whose centres are not named
+    train: Train | None
     mesh: Mesh | None
     others: tuple[Gear, ...]  # what else it meshes with
     reason: Reason | None
@@ -62,13 +63,46 @@ class Part:
 
 
 def parts_of(clock: Clock) -> tuple[Part, ...]:
-    """Every wheel and pinion of the trains, in the order written."""
-    return tuple(
+    """Every wheel and pinion of the trains, in the order written, and of the motion work."""
+    geared = [
         Part(gear, arbor, train, *_meshing(train, gear), reason_of(gear.node, arbor.node))
         for train in clock.trains
         for arbor in train.arbors
         for gear in arbor.gears
-    )
+    ]
+    owners = (clock.root, *(dial.node for dial in clock.dials))
+    works = (work for owner in owners if (work := owner.get("motion work")) is not None)
+    return (*geared, *(part for work in works for part in _motion_work(work)))
+
+
+def _motion_work(work: Node) -> Iterator[Part]:
+    """The cannon pinion drives the minute wheel, its pinion the hour wheel; or the first the last, without these."""
+    cannon, minute, pinion, hour = (work.get(word) for word in WHEELS)
+    direct = work.denies("minute wheel") and work.denies("minute pinion")
+    for driver, driven in ((cannon, hour),) if direct else ((cannon, minute), (pinion, hour)):
+        leaved, toothed = _gear(driver, "pinion"), _gear(driven, "wheel")
+        mesh = None
+        if leaved is not None and toothed is not None:
+            mesh = Mesh(
+                name=work.word,
+                path=work.path,
+                driver_arbor="",
+                driven_arbor="",
+                driver=leaved,
+                driven=toothed,
+                form="external",
+                reverses=True,
+            )
+        for gear in (leaved, toothed):
+            if gear is not None:
+                yield Part(gear, None, None, mesh, (), reason_of(gear.node))
+
+
+def _gear(node: Node | None, kind: Literal["wheel", "pinion"]) -> Gear | None:
+    if node is None:
+        return None
+    count = node.count(part="teeth")
+    return Gear(path=node.path, kind=kind, label=None, form="external", teeth=count, node=node)
 
 
 def _meshing(train: Train, gear: Gear) -> tuple[Mesh | None, tuple[Gear, ...]]:
@@ -78,9 +112,9 @@ def _meshing(train: Train, gear: Gear) -> tuple[Mesh | None, tuple[Gear, ...]]:
     return next(iter(own), None), tuple(others)
 
 
-def reason_of(node: Node, arbor: Node) -> Reason | None:
+def reason_of(node: Node, arbor: Node | None = None) -> Reason | None:
     """Why the description has it that a wheel or pinion be made anew."""
-    told = (node, arbor)
+    told = (node, arbor) if arbor else (node,)
     if any(one.evidence.lost or one.get("lost") for one in told) or any(
         value.evidence.lost for value in node.values.values()
     ):
@@ -96,8 +130,15 @@ def _is_hurt(condition: str) -> bool:
     return any(not _SPARED.search(condition[: found.start()]) for found in _HURT.finditer(condition))
 
 
+def mate_wanted(part: Part) -> str:
+    """The path that waits for a mate, where none is known."""
+    return f"{part.path}.drives" if part.arbor else f"{part.path} (mate)"
+
+
 def centre_distances(part: Part) -> Iterator[Node]:
     """The distances from this part's arbor to its mate's that the description states, known ones first."""
+    if part.arbor is None or part.train is None:
+        return
     names = {part.arbor.path: part.mate_arbor, part.mate_arbor: part.arbor.path}
     arbors = [arbor for arbor in part.train.arbors if arbor.path in names]
     found = [

@@ -90,10 +90,8 @@ def _stock_cutter(gear: Toothed) -> Proportions:
 
 def _cycloidal(gear: Toothed, mate: Toothed) -> Proportions:
     """A leaf goes as deep as the mate's teeth reach and some room below; a tooth half a pitch, as stock cutters go."""
-    where = dict([_thickness(gear), _thickness(mate)])
+    where = {**dict([_thickness(gear), _thickness(mate)]), "s": left_on()}
     deep = "pi/2"
-    if gear.drives or mate.drives:
-        where["s"] = left_on()
     if gear.leaved:
         where["c"] = room_below()
         deep = f"{_addendum(mate)} + c"

@@ -155,6 +155,14 @@ def test_a_worm_gets_no_sizes() -> None:
     said = plain(sheets(MISFIT, "going.fly.wheel screw"))
     assert "Of a worm pair no sizes are worked out here" in said
     assert "By the figures" not in said
+    assert "Tooth form" not in said
+
+
+def test_a_wheel_that_nothing_meshes_with() -> None:
+    text = MISFIT.replace("    turns clockwise", "    wheel spare ? 20..30 lost\n    turns clockwise")
+    said = " ".join(plain(sheets(text, "going.barrel.spare")).split())
+    assert "and what is to mesh with it." in said
+    assert "the count of the wheel “spare”" in said
 
 
 def test_nothing_that_the_keeper_wrote_is_markup() -> None:

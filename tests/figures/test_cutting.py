@@ -36,7 +36,10 @@ def sizes(path: str, text: str) -> dict[str, Figure]:
     clock = compiled(text).clock
     assert clock is not None
     (part,) = (part for part in parts_of(clock) if part.path == path)
-    return {id.partition(".replacement.")[2]: found for id, found in figures_of(clock, part).items()}
+    own = f"{path}.replacement."
+    return {
+        id.removeprefix(own): found for id, found in figures_of(clock, part).items() if id.startswith(own)
+    }
 
 
 def mm(found: Figure) -> float:
@@ -139,14 +142,16 @@ def pointed(teeth: int, leaves: int, share: float) -> mpmath.mpf:
     def at(u: mpmath.mpf) -> mpmath.mpc:
         return (R + r) * mpmath.expj(u) - r * mpmath.expj((1 + R / r) * u)
 
-    u = mpmath.findroot(
-        lambda u: mpmath.arg(at(u)) - mpmath.pi * share / teeth, (0.5 * r / R, 2.9 * r / R), "anderson"
-    )
+    def over(u: mpmath.mpf) -> mpmath.mpf:
+        return mpmath.arg(at(u)) - mpmath.pi * share / teeth
+
+    reached = next(step for step in (n * mpmath.mpf("0.001") for n in range(1, 4000)) if over(step) > 0)
+    u = mpmath.findroot(over, (reached - mpmath.mpf("0.001"), reached), "anderson")
     return abs(at(u)) - R
 
 
-@pytest.mark.parametrize("teeth", [40, 64, 96, 144])
-@pytest.mark.parametrize("leaves", [6, 8, 10, 16])
+@pytest.mark.parametrize("teeth", [8, 20, 64, 144])
+@pytest.mark.parametrize("leaves", [6, 8, 16, 90])
 def test_height_of_a_pointed_tooth(teeth: int, leaves: int) -> None:
     for share in (0.5, 0.4):
         expected = float(pointed(teeth, leaves, share))
@@ -298,3 +303,30 @@ def test_a_part_of_which_some_is_left_has_its_count_from_the_remains() -> None:
 
 def test_a_worm_gets_no_sizes() -> None:
     assert not sizes("going.one.wheel", pair("worm 1", 40, "starts 1"))
+
+
+def motion_work(*lines: str) -> str:
+    return "motion work\n" + "".join(f"  {line}\n" for line in lines)
+
+
+def test_wheels_of_the_motion_work() -> None:
+    work = motion_work(
+        "cannon pinion 30", "  module 2 mm", "minute wheel 90 lost", "minute pinion 24", "hour wheel 96 lost"
+    )
+    result = compiled(work)
+    wheel = "motion_work.minute_wheel.replacement"
+    assert value(result, f"{wheel}.pitch_diameter") == pytest.approx(180)
+    assert value(result, f"{wheel}.centre_distance") == pytest.approx(120)
+    # the pinion drives here: the wheel's teeth only need a rounding, a quarter of the pitch (2π mm) high
+    assert value(result, f"{wheel}.outside_diameter") == pytest.approx(180 + math.pi)
+    cannon = sizes("motion_work.cannon_pinion", work)
+    assert (mm(cannon["outside_diameter"]) - 60) / 4 == pytest.approx(0.95 * epicycloid_tip(15, 22.5, 0.4))
+    waits = figure(result, "motion_work.hour_wheel.replacement.module").waits_for
+    assert waits == ("motion_work.minute_pinion.outside_diameter",)
+
+
+def test_one_pair_for_motion_work() -> None:
+    work = motion_work(
+        "cannon pinion 8", "  module 2 mm", "no minute wheel", "no minute pinion", "hour wheel 96 lost"
+    )
+    assert value(compiled(work), "motion_work.hour_wheel.replacement.centre_distance") == pytest.approx(104)
