@@ -188,8 +188,10 @@ def replacement(options: Namespace) -> int:
     asked = " ".join(options.part)
     document = outputs.replacement(result, asked)
     if document is None and asked:
-        from countwheel.emit.replacement import near
+        from countwheel.emit.replacement import is_escape, near
 
+        if is_escape(result.clock, asked):
+            return _fail(f"`{asked}` is made to its pallets, not to a mate: there is no sheet for it")
         there = near(result.clock, asked)
         return _fail(
             f"this clock has no wheel or pinion `{asked}`"

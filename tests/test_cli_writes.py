@@ -193,6 +193,7 @@ def test_replacement_sheets_in_a_folder(call: Call, here: Path) -> None:
     [
         (("going.centre",), b"there is going.centre.pinion, going.centre.wheel"),
         (("going.centre.weel",), b"there is going.centre.wheel"),
+        (("going.escape.escape", "wheel"), b"is made to its pallets, not to a mate"),
         (("bell",), b"no wheel or pinion `bell`"),
         (("going.centre.wheel", "leading"), b"no wheel or pinion `going.centre.wheel leading`"),
     ],

@@ -151,6 +151,14 @@ def find(clock: Clock, asked: str) -> Part | None:
     return None
 
 
+def is_escape(clock: Clock, asked: str) -> bool:
+    """Whether that is an escape wheel, pins or legs: these are made to their pallets, not to a mate."""
+    wheels = [
+        arbor.escape.path for train in clock.trains for arbor in train.arbors if arbor.escape is not None
+    ]
+    return asked.lower().replace(" ", "_") in {path.lower() for path in wheels}
+
+
 def near(clock: Clock, asked: str) -> tuple[str, ...]:
     """The paths of those that may have been meant: on the arbor or in the train of that name, else like it."""
     paths = [part.path for part in parts_of(clock)]
