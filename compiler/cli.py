@@ -147,6 +147,21 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
 
     one = command(
+        "replacement",
+        "print the sheets for wheels and pinions that are to be cut anew",
+        "countwheel replacement harbour.movement going.third.wheel --to sheets",
+    )
+    one.add_argument("file", metavar="FILE")
+    one.add_argument(
+        "part",
+        nargs="*",
+        metavar="PART",
+        help="a wheel or pinion: going.third.wheel (all that are lost, partly gone or worn, if not given)",
+    )
+    one.add_argument("--to", metavar="FOLDER", help="write them there as HTML and PDF")
+    one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
+
+    one = command(
         "build",
         "write everything into out/NAME: manual, drawings, figures, manifest",
         "countwheel build specs/*",

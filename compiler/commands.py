@@ -219,7 +219,39 @@ def manual(options: Namespace) -> int:
         return FAULTS
     target = Path(options.to) if options.to else Path("out") / _stem(result)
     document = outputs.manual(result, outputs.drawings(result))
-    return _write_each(target, outputs.manual_files(document, options.paper, files.issue_time()))
+    return _write_each(target, outputs.printed("manual", document, options.paper, files.issue_time()))
+
+
+def replacement(options: Namespace) -> int:
+    from countwheel import outputs
+
+    result = api.compile_file(options.file)
+    _tell([result])
+    if result.clock is None or result.has_errors:
+        return FAULTS
+    asked = " ".join(options.part)
+    document = outputs.replacement(result, asked)
+    if document is None and asked:
+        from countwheel.emit.replacement import is_escape, near
+
+        if is_escape(result.clock, asked):
+            return _fail(f"`{asked}` is made to its pallets, not to a mate: there is no sheet for it")
+        there = near(result.clock, asked)
+        return _fail(
+            f"this clock has no wheel or pinion `{asked}`"
+            + (f"; there is {', '.join(there)}" if there else "")
+        )
+    if document is None:
+        print("no wheel or pinion is said to be lost, partly gone or worn; name the one that is meant")
+        return CLEAN
+    if options.to:
+        return _write_each(
+            Path(options.to), outputs.printed("replacement", document, options.paper, files.issue_time())
+        )
+    from countwheel.emit.plain_text import print_text
+
+    sys.stdout.write(print_text(document, _width()))
+    return CLEAN
 
 
 def evidence(options: Namespace) -> int:

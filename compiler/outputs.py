@@ -35,13 +35,24 @@ def manual(result: Result, made: tuple[Drawing, ...]) -> Document:
     return build_manual(result.clock, result.figures, made)
 
 
-def manual_files(document: Document, paper: Paper, issued: int | None) -> dict[str, bytes]:
+def replacement(result: Result, asked: str = "") -> Document | None:
+    """The sheet of the wheel or pinion asked for, else of all that are to be made anew; None where there is none."""
+    from countwheel.emit.replacement import build_replacement, find, wanting
+
+    assert result.clock is not None
+    part = find(result.clock, asked)
+    parts = (part,) if part else () if asked else wanting(result.clock)
+    return build_replacement(result.clock, result.figures, parts) if parts else None
+
+
+def printed(name: str, document: Document, paper: Paper, issued: int | None) -> dict[str, bytes]:
+    """A document as HTML and as PDF."""
     from countwheel.emit.html import print_html
     from countwheel.emit.pdf import print_pdf
 
     return {
-        "manual.html": print_html(document).encode(),
-        "manual.pdf": print_pdf(document, paper=paper, timestamp=issued),
+        f"{name}.html": print_html(document).encode(),
+        f"{name}.pdf": print_pdf(document, paper=paper, timestamp=issued),
     }
 
 
@@ -82,7 +93,9 @@ def everything(result: Result, paper: Paper = "a4", issued: int | None = None) -
     assert result.clock is not None
     made = drawings(result)
     files = {f"drawings/{name}": content for name, content in drawing_files(made).items()}
-    files |= manual_files(manual(result, made), paper, issued)
+    files |= printed("manual", manual(result, made), paper, issued)
+    if sheets := replacement(result):
+        files["replacement.pdf"] = print_pdf(sheets, paper=paper, timestamp=issued)
     files["calculations.pdf"] = print_pdf(
         build_sheets(result.clock, result.figures), paper=paper, timestamp=issued
     )

@@ -134,6 +134,7 @@ def test_two_descriptions_of_one_name(call: Call, here: Path) -> None:
         ("build", "good", "--to", "bad.movement"),
         ("manual", "good", "--to", "bad.movement"),
         ("draw", "good", "--to", "bad.movement/x"),
+        ("replacement", "good", "going.centre.wheel", "--to", "bad.movement"),
         ("new", "Clock", "--in", "bad.movement"),
     ],
 )
@@ -159,6 +160,59 @@ def test_the_time_of_issue_is_taken_from_the_surroundings_only_where_asked(here:
     run("manual", "good", "--to", "three", folder=here, around={"SOURCE_DATE_EPOCH": "soon"})
     assert tree(here / "one") != tree(here / "two")
     assert tree(here / "one") == tree(here / "three")
+
+
+# -- replacement sheets --------------------------------------------------------------------
+
+
+def worn(here: Path) -> None:
+    path = here / "good" / "good.movement"
+    text = path.read_text(encoding="utf-8")
+    wheel = next(line for line in text.splitlines() if line.strip().startswith("wheel "))
+    path.write_text(text.replace(wheel, f'{wheel}\n      condition "teeth worn"', 1), encoding="utf-8")
+
+
+def test_build_has_replacement_sheets_only_where_a_part_is_to_be_made_anew(call: Call, here: Path) -> None:
+    assert call("build", "good", folder=here).returncode == 0
+    assert "replacement.pdf" not in tree(here / "out" / "good")
+    worn(here)
+    assert call("build", "good", folder=here).returncode == 0
+    made = tree(here / "out" / "good")
+    manifest = json.loads((here / "out" / "good" / "manifest.json").read_text())
+    assert manifest["files"]["replacement.pdf"] == made["replacement.pdf"]
+
+
+def test_replacement_sheets_in_a_folder(call: Call, here: Path) -> None:
+    worn(here)
+    done = call("replacement", "good", "--to", "sheets", folder=here)
+    assert done.returncode == 0
+    assert done.stdout.decode().splitlines() == ["sheets/replacement.html", "sheets/replacement.pdf"]
+    assert (here / "sheets" / "replacement.pdf").read_bytes().startswith(b"%PDF")
+    assert "teeth worn" in (here / "sheets" / "replacement.html").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("asked", "offered"),
+    [
+        (("going.centre",), b"there is going.centre.pinion, going.centre.wheel"),
+        (("going.centre.weel",), b"there is going.centre.wheel"),
+        (("going.escape.escape", "wheel"), b"is made to its pallets, not to a mate"),
+        (("bell",), b"no wheel or pinion `bell`"),
+        (("going.centre.wheel", "leading"), b"no wheel or pinion `going.centre.wheel leading`"),
+    ],
+)
+def test_a_part_that_is_not_there(call: Call, here: Path, asked: tuple[str, ...], offered: bytes) -> None:
+    done = call("replacement", "good", *asked, "--to", "sheets", folder=here)
+    assert done.returncode == 2
+    assert offered in done.stderr
+    assert done.stdout == b""
+    assert not (here / "sheets").exists()
+
+
+def test_nothing_to_make_anew(call: Call, here: Path) -> None:
+    done = call("replacement", "good", folder=here)
+    assert done.returncode == 0
+    assert b"no wheel or pinion is said to be lost" in done.stdout
 
 
 # -- new -----------------------------------------------------------------------------------

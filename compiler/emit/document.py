@@ -216,7 +216,8 @@ class Document:
 
     `front` is printed under the title, before the contents. `running` stands
     at the head of every page after the first. `dense` is for sheets that are
-    looked things up in, set smaller than what is read through.
+    looked things up in, set smaller than what is read through; `paged` for those
+    of which each chapter is handed out by itself, on a page of its own, without contents.
     """
 
     title: str
@@ -228,6 +229,7 @@ class Document:
     labels: Labels = Labels()
     language: str = "en-GB"
     dense: bool = False
+    paged: bool = False
 
     def chapter(self, id: str) -> Chapter | None:
         return next((chapter for chapter in self.chapters if chapter.id == id), None)

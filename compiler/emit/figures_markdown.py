@@ -25,6 +25,7 @@ class Page(NamedTuple):
 
 PAGES = (
     Page("trains.md", "Counts, turns and the sizes of wheels", ("train", "deduced", "senses")),
+    Page("new-wheels.md", "Sizes of a wheel or pinion that is to be cut anew", ("cutting",)),
     Page("power.md", "Barrel, fall and how long it goes", ("power", "work")),
     Page("line.md", "The line", ("line",)),
     Page("winding.md", "Winding", ("winding",)),
@@ -43,7 +44,7 @@ PAGES = (
 )
 
 # Mechanisms in whose ids `barrel` and `fly` are arbors.
-TURNING = ("deduced", "train", "senses", "striking", "torque")
+TURNING = ("deduced", "train", "senses", "striking", "torque", "cutting")
 
 # What stands in an id for what the keeper named.
 STANDS_FOR = (

@@ -53,7 +53,7 @@ def print_html(document: Document) -> str:
     """The whole document as one HTML file (text, to be written as UTF-8)."""
     root = Element("html", {"lang": document.language})
     root.append(_head(document))
-    _Body(document.labels).write(_add(root, "body"), document)
+    _Body(document.labels).write(_add(root, "body", {"class": "paged"} if document.paged else {}), document)
     _open_up(root)
     return "<!DOCTYPE html>\n" + ElementTree.tostring(root, encoding="unicode", method="html") + "\n"
 

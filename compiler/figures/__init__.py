@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 MECHANISMS = (
     "gravity", "deduced", "train", "senses", "striking", "motion", "dials", "power", "line", "work", "winding",
     "pendulum", "remontoire", "torque", "rating", "compensation", "escapement", "impulse", "arc", "margin", "budget",
-    "joints", "play", "hands", "proportions", "setting", "strike_work", "fly", "chimes",
+    "joints", "play", "hands", "proportions", "setting", "strike_work", "fly", "chimes", "cutting",
 )  # fmt: skip
 
 

@@ -16,6 +16,8 @@ from functools import lru_cache
 from types import CodeType
 from typing import Any, NamedTuple
 
+from countwheel.figures.epicycloid import epicycloid_tip, slopes, trundle_tip
+
 Numeric = Fraction | float
 Gradient = dict[str, float]
 
@@ -149,6 +151,12 @@ FUNCTIONS: dict[str, Function] = {
     "ceil": Function(lambda x: Fraction(math.ceil(x)), lambda x: (0.0,), 1, exact=True),
     "gcd": Function(gcd, lambda a, b: (0.0, 0.0), 2, exact=True),
     "lcm": Function(lcm, lambda a, b: (0.0, 0.0), 2, exact=True),
+    "epicycloid_tip": Function(
+        lambda *at: epicycloid_tip(*map(float, at)), lambda *at: slopes(epicycloid_tip, *at), 3
+    ),
+    "trundle_tip": Function(
+        lambda *at: trundle_tip(*map(float, at)), lambda *at: slopes(trundle_tip, *at), 3
+    ),
 }
 
 _OPS = {ast.Add: "+", ast.Sub: "-", ast.Mult: "*", ast.Div: "/", ast.Pow: "^"}

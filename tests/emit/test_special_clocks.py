@@ -112,7 +112,10 @@ def test_a_weight_of_slabs_is_told_by_their_sum() -> None:
     # six of 2 kg and 1 kg of tackle
     slabs = "weight\n        slabs 6 of 2 kg\n        tackle 1 kg"
     text = chapter(TIMEPIECE.replace("weight 60 lb", slabs), "winding")
-    assert "13.0 kg (unsourced), in slabs: 6 of 2 kg, and 1 kg of tackle" in text
+    assert (
+        "13.0 kg (unsourced), in slabs: 6 (unsourced) of 2 kg (unsourced), and 1 kg (unsourced) of tackle"
+        in text
+    )
     assert "Weight not known" not in text
 
 

@@ -108,6 +108,8 @@ def test_slopes_of_every_function(name: str) -> None:
     at = [0.6, 0.35][: 2 if function.arity in (2, -1) else 1]
     if name in ("gcd", "lcm"):
         at = [12, 18]
+    if name.endswith("_tip"):
+        at = [32.0, 2.1, 0.6]
     slopes = function.slopes(*at)
     for i, slope in enumerate(slopes):
         if name in ("gcd", "lcm", "floor", "ceil"):

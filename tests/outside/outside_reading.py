@@ -50,7 +50,8 @@ def _well_written(result: Result) -> None:
 
 def faults(result: Result) -> set[str]:
     """Codes of the errors and doubts that speak of the clock itself or of what it should do."""
-    return {one.code for one in result.diagnostics if one.code.startswith("M5")} | {
+    told = {one.code for one in result.diagnostics if one.code.startswith("M5") and one.severity != "advice"}
+    return told | {
         one.code for one in result.diagnostics if one.code.startswith("M6") and one.severity == "error"
     }
 
