@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from countwheel.figures.record import Figure
     from countwheel.model.clock import Clock
     from countwheel.search.find import Found
-    from countwheel.search.gaps import Gaps
+    from countwheel.search.gaps import Gap, Gaps
 
 
 class Result(NamedTuple):
@@ -111,18 +111,17 @@ def find(clock: Clock) -> Found:
 ROUNDS = 3  # what is filled in may show that more is lacking
 
 
-def gaps(path: str | Path) -> tuple[Result, Gaps | None]:
+def gaps(result: Result) -> Gaps | None:
     """What is unknown or weak in a description, what that holds up, and what to measure first.
 
-    Nothing for a description that cannot be read. The file is not touched: gaps are filled in copies of its text.
+    Nothing for a description that could not be read. The files are not touched: gaps are filled in copies of the texts.
     """
     from countwheel.checks.waiting import not_stated
     from countwheel.search.filling import filled
     from countwheel.search.gaps import gaps as look
 
-    result = compile_file(path)
     if result.clock is None:
-        return result, None
+        return None
     found = find(result.clock)
     likeliest = {
         name: count
@@ -141,7 +140,23 @@ def gaps(path: str | Path) -> tuple[Result, Gaps | None]:
         full = again
         needed |= _waited_for(full)
     assert full.clock is not None
-    return result, look(result.clock, result.figures, full.figures, full.clock, missing, needed, found)
+    return look(result.clock, result.figures, full.figures, full.clock, missing, needed, found)
+
+
+def next_to_record(result: Result) -> Gap | None:
+    """The fact that would settle most for its time of those that figures wait for now; None where none waits.
+
+    A quick look, for every run: what waits only behind what waits is not seen, as `gaps` sees it.
+    """
+    needed = _waited_for(result)
+    if result.clock is None or not needed:
+        return None
+    from countwheel.checks.waiting import not_stated
+    from countwheel.search.gaps import gaps as look
+
+    missing = tuple(not_stated(result.clock, result.figures))
+    found = look(result.clock, result.figures, result.figures, result.clock, missing, needed)
+    return next((gap for gap in found.worklist if gap.holds and gap.kind != "weak"), None)
 
 
 def _waited_for(result: Result) -> set[str]:

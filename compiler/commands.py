@@ -57,7 +57,7 @@ def _standing(results: Iterable[api.Result]) -> int:
 def check(options: Namespace) -> int:
     diagnostics: list[Diagnostic] = []
     sources: dict[str, Source] = {}
-    told = []
+    told, further = [], []
     for name in options.files:
         result = _standard_input(options.name) if name == "-" else api.compile_file(name, working=False)
         # of each description no more is kept than is printed: there may be a thousand
@@ -65,6 +65,8 @@ def check(options: Namespace) -> int:
         if result.diagnostics:
             sources |= result.sources
         told.append(f"{result.file}: nothing amiss{_expected(result)}\n")
+        if options.format == "text" and not result.has_errors:
+            further += _next(result)
     if options.format == "json":
         from countwheel.diagnostics import render_json
 
@@ -84,7 +86,25 @@ def check(options: Namespace) -> int:
         )
         if not diagnostics:
             sys.stdout.writelines(told)
+        sys.stdout.writelines(further)
     return FAULTS if any(diagnostic.severity == "error" for diagnostic in diagnostics) else CLEAN
+
+
+def _next(result: api.Result) -> list[str]:
+    """The next most useful thing to record, as a line or two; nothing where no figure waits."""
+    gap = api.next_to_record(result)
+    if gap is None:
+        return []
+    from textwrap import fill
+
+    meaning = f" ({gap.meaning})" if gap.meaning else ""
+    number = len(gap.holds)
+    needed = gap.means.needed if gap.means.needed.startswith("by ") else f"with {gap.means.needed}"
+    text = (
+        f"next: `{gap.path}`{meaning}, {gap.where}, {needed}:"
+        f" {number} figure{' waits' if number == 1 else 's wait'} for it"
+    )
+    return [fill(text, _width(), subsequent_indent="      ", break_on_hyphens=False) + "\n"]
 
 
 def _expected(result: api.Result) -> str:
@@ -153,14 +173,17 @@ def find(options: Namespace) -> int:
 
 
 def gaps(options: Namespace) -> int:
-    result, found = api.gaps(options.file)
+    result = api.compile_file(options.file)
     _tell([result], errors=True)
+    found = api.gaps(result)
     if result.clock is None or found is None:
         return FAULTS
     if options.to:
         from countwheel import outputs
 
-        made = outputs.measuring_files(result.clock, found, options.paper, files.issue_time())
+        made = outputs.printed(
+            "measuring", outputs.measuring(result, found), options.paper, files.issue_time()
+        )
         return _write_each(Path(options.to), made)
     if options.json:
         from countwheel.emit import gaps_json

@@ -6,12 +6,11 @@ import hashlib
 import json
 from typing import TYPE_CHECKING, Literal
 
-from countwheel.api import Result
+from countwheel.api import Result, gaps
 
 if TYPE_CHECKING:
     from countwheel.emit.document import Document
     from countwheel.emit.drawing import Drawing
-    from countwheel.model.clock import Clock
     from countwheel.search.gaps import Gaps
 
 Paper = Literal["a4", "us-letter"]
@@ -56,56 +55,67 @@ def printed(name: str, document: Document, paper: Paper, issued: int | None) -> 
     }
 
 
-def measuring_files(clock: Clock, gaps: Gaps, paper: Paper, issued: int | None) -> dict[str, bytes]:
+def measuring(result: Result, found: Gaps) -> Document:
     """The sheet to take up the tower: what to measure, with room to write."""
-    from countwheel.emit.html import print_html
     from countwheel.emit.measuring import build_measuring
-    from countwheel.emit.pdf import print_pdf
 
-    document = build_measuring(clock, gaps)
-    return {
-        "measuring.html": print_html(document).encode(),
-        "measuring.pdf": print_pdf(document, paper=paper, timestamp=issued),
-    }
+    assert result.clock is not None
+    return build_measuring(result.clock, found)
+
+
+def register(result: Result) -> Document:
+    from countwheel.emit.register import build_register
+
+    assert result.clock is not None
+    return build_register(result.clock, result.sources)
+
+
+def register_csv(result: Result) -> bytes:
+    from countwheel.emit import register_text
+    from countwheel.emit.register import facts_of
+
+    assert result.clock is not None
+    return register_text.as_csv(facts_of(result.clock, result.sources)).encode()
 
 
 def register_files(result: Result, paper: Paper, issued: int | None) -> dict[str, bytes]:
-    from countwheel.emit import register_text
-    from countwheel.emit.html import print_html
-    from countwheel.emit.pdf import print_pdf
-    from countwheel.emit.register import build_register, facts_of
-
-    assert result.clock is not None
-    document = build_register(result.clock, result.sources)
-    return {
-        "evidence.html": print_html(document).encode(),
-        "evidence.pdf": print_pdf(document, paper=paper, timestamp=issued),
-        "evidence.csv": register_text.as_csv(facts_of(result.clock, result.sources)).encode(),
-    }
+    return printed("evidence", register(result), paper, issued) | {"evidence.csv": register_csv(result)}
 
 
 def everything(result: Result, paper: Paper = "a4", issued: int | None = None) -> dict[str, bytes]:
     """All outputs of one description, by name below its folder, with a manifest of their SHA-256 sums."""
+    from concurrent.futures import ThreadPoolExecutor
+    from functools import partial
+
     from countwheel.emit import figure_json, figure_text, model_json
+    from countwheel.emit.html import print_html
     from countwheel.emit.pdf import print_pdf
     from countwheel.emit.sheets import build_sheets
 
     assert result.clock is not None
-    made = drawings(result)
-    files = {f"drawings/{name}": content for name, content in drawing_files(made).items()}
-    files |= printed("manual", manual(result, made), paper, issued)
-    if sheets := replacement(result):
-        files["replacement.pdf"] = print_pdf(sheets, paper=paper, timestamp=issued)
-    files["calculations.pdf"] = print_pdf(
-        build_sheets(result.clock, result.figures), paper=paper, timestamp=issued
-    )
-    files |= register_files(result, paper, issued)
     figures = list(result.figures.values())
-    files["figures.txt"] = figure_text.working(figures).encode()
-    files["figures.json"] = figure_json.dump(
-        result.clock.name, figures, result.diagnostics, result.sources
-    ).encode()
-    files["model.json"] = model_json.dump(result.clock).encode()
+    to_pdf = partial(print_pdf, paper=paper, timestamp=issued)
+    files: dict[str, bytes] = {}
+    # The library that sets the PDFs lets other threads run meanwhile: the longest is begun first.
+    with ThreadPoolExecutor() as pool:
+        pdfs = {"calculations.pdf": pool.submit(to_pdf, build_sheets(result.clock, result.figures))}
+        found = gaps(result)
+        made = drawings(result)
+        documents = {"manual": manual(result, made), "evidence": register(result)}
+        if found is not None:
+            documents["measuring"] = measuring(result, found)
+        pdfs |= {f"{name}.pdf": pool.submit(to_pdf, document) for name, document in documents.items()}
+        if sheets := replacement(result):
+            pdfs["replacement.pdf"] = pool.submit(to_pdf, sheets)
+        files |= {f"drawings/{name}": content for name, content in drawing_files(made).items()}
+        files |= {f"{name}.html": print_html(document).encode() for name, document in documents.items()}
+        files["evidence.csv"] = register_csv(result)
+        files["figures.txt"] = figure_text.working(figures).encode()
+        files["figures.json"] = figure_json.dump(
+            result.clock.name, figures, result.diagnostics, result.sources
+        ).encode()
+        files["model.json"] = model_json.dump(result.clock).encode()
+        files |= {name: printing.result() for name, printing in pdfs.items()}
     manifest = {
         "schema": "countwheel manifest 1",
         "movement": result.clock.name,

@@ -126,7 +126,9 @@ def _train(book: Book, train: Train) -> None:
             sense, start, how = known[arbor.path]
             book.state(f"{arbor.path}.sense", title, sense, facts=(facts[start],), method=how)
         else:
-            book.state(f"{arbor.path}.sense", title, None, [waiting(asked, "a sense of rotation")])
+            # behind a pair of bevels or a contrate wheel the sense has to be seen on the far side too
+            wanted = f"{arbor.path}.turns" if known else asked
+            book.state(f"{arbor.path}.sense", title, None, [waiting(wanted, "a sense of rotation")])
 
 
 def _sense_wanted(train: Train) -> str:

@@ -12,16 +12,20 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 from countwheel.figures.record import Figure
 from countwheel.figures.terms import evidence_text
+from countwheel.forms import Part, pattern
 from countwheel.model.clock import Clock
 from countwheel.model.node import Node
 from countwheel.model.values import Count, Counts, Number, Quantity, Unknown, Value
 from countwheel.search.filling import ASIDE, entries_below, nearest_owner, owners_of
-from countwheel.search.find import Findings, Found
-from countwheel.search.measuring import Means, means, needs_going, place
+from countwheel.search.measuring import Means, is_known, means, needs_going, place
 from countwheel.vocabulary import Entry, load
+
+if TYPE_CHECKING:
+    from countwheel.search.find import Findings, Found
 
 WEAK = frozenset({"told", "estimated", "assumed"})
 # Well enough is what brings this part of all that the best measurement would settle.
@@ -108,7 +112,7 @@ def gaps(
     full_clock: Clock,
     missing: tuple[str, ...],
     needed: Iterable[str],
-    found: Found,
+    found: Found | None = None,
 ) -> Gaps:
     """The gaps of a clock.
 
@@ -128,14 +132,14 @@ class _Gaps:
         full_clock: Clock,
         missing: tuple[str, ...],
         needed: Iterable[str],
-        found: Found,
+        found: Found | None,
     ) -> None:
         self.clock = clock
         self.figures = figures
         self.full = full
         self.owners = owners_of(clock)
         self.full_owners = owners_of(full_clock)
-        self.found = found
+        self.groups = found.groups if found is not None else ()
         self.unknown = dict(_unknown(clock.root))
         self.missing = dict.fromkeys(
             path for path in missing if path not in self.unknown and path not in figures
@@ -212,8 +216,7 @@ class _Gaps:
         value = filled.values.get(aside["part"] if aside else "value") if filled is not None else None
         if filled is not None and value is None and not aside:
             value = filled.values.get("teeth")
-        si = value.si if isinstance(value, Quantity) else 0.0
-        how = means(word, _kind(entry, value), si)
+        how = means(word, _kind(entry, value), self._size(path, value))
         return Gap(
             path,
             kind,
@@ -227,6 +230,16 @@ class _Gaps:
             self._enough(path, value, how, self.full),
             tuple(self.holds.get(path, ())),
         )
+
+    def _size(self, path: str, value: Value | None) -> float:
+        """About how large a value is, in SI, by the filled one or by the limits of what is not known."""
+        if isinstance(value, Quantity):
+            return value.si
+        node, part = self.unknown.get(path, (None, ""))
+        limits = node.values.get(part) if node is not None else None
+        if not isinstance(limits, Unknown):
+            return 0.0
+        return limits.about or limits.high or max(limits.choices, default=0.0)
 
     def _is_lost(self, path: str) -> bool:
         steps = path.split(".")
@@ -323,7 +336,7 @@ class _Gaps:
     def _counted(self, made: list[Gap]) -> Iterator[Gap]:
         """The gaps, with the candidates that each count would strike out."""
         falls: dict[str, float] = {}
-        for group in self.found.groups:
+        for group in self.groups:
             for measurement in group.measurements:
                 if measurement.kind in ("count", "beat"):
                     falls[measurement.path] = max(
@@ -333,7 +346,7 @@ class _Gaps:
             yield replace(gap, candidates=falls.get(gap.path, 0.0)) if gap.path in falls else gap
 
     def _between_arbors(self) -> Iterator[Gap]:
-        for group in self.found.groups:
+        for group in self.groups:
             for one in group.measurements:
                 if one.kind == "centre distance":
                     yield Gap(
@@ -396,11 +409,10 @@ def _kind(entry: Entry | None, value: Value | None) -> str:
         return "count"
     if isinstance(value, Number):
         return "number"
-    takes = entry.takes if entry is not None else ""
-    for kind in ("count", "number", "text"):
-        if f":{kind}}}" in takes or takes == f"{{{kind}}}":
-            return kind
-    return "word"
+    kinds = (
+        [part.kind for part in pattern(entry.takes) if isinstance(part, Part)] if entry is not None else []
+    )
+    return next((kind for kind in kinds if is_known(kind)), "word")
 
 
 def _in_unit(half_width: float, value: Quantity) -> str:

@@ -61,6 +61,11 @@ def place(words: tuple[str, ...]) -> str:
     return next((places[word] for word in reversed(words) if word in places), ELSEWHERE)
 
 
+def is_known(kind: str) -> bool:
+    """Whether the table tells how a value of that kind is found out."""
+    return kind in _tables().means
+
+
 def needs_going(word: str) -> bool:
     """Whether a fact of that word can be found out only while the clock goes."""
     return word in _tables().goes

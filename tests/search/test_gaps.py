@@ -62,7 +62,8 @@ KNOWN = {
 def looked_at(tmp_path: Path, text: str) -> Gaps:
     path = tmp_path / "x.movement"
     path.write_text(text, encoding="utf-8")
-    result, found = api.gaps(path)
+    result = api.compile_file(path)
+    found = api.gaps(result)
     assert found is not None, result.diagnostics
     assert path.read_text(encoding="utf-8") == text  # the keeper's file stays as it was
     return found
@@ -193,7 +194,8 @@ def test_a_count_that_follows_from_the_others_holds_nothing_up(tmp_path: Path) -
 
 @pytest.mark.parametrize("path", SPECS, ids=lambda path: path.stem)
 def test_a_filled_description_leaves_little_to_wait_for(path: Path) -> None:
-    result, found = api.gaps(path)
+    result = api.compile_file(path)
+    found = api.gaps(result)
     assert found is not None
     assert result.clock is not None
     texts = filled(result.clock, tuple(not_stated(result.clock, result.figures)), {}, result.sources)
