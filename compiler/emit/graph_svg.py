@@ -47,9 +47,33 @@ class Words:
     notes: tuple[str, ...] = ()
 
 
-def _number(value: float) -> str:
+def number(value: float) -> str:
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def page(words: Words, height: float) -> ET.Element:
+    """An empty page 170 mm wide and `height` points tall, white, with its title and its description."""
+    svg = ET.Element(
+        "svg",
+        {
+            "xmlns": "http://www.w3.org/2000/svg", "version": "1.1", "role": "img",
+            "aria-labelledby": f"{words.id}-title {words.id}-desc",
+            "width": "170mm", "height": f"{number(height * POINT_IN_MM)}mm",
+            "viewBox": f"0 0 {number(PAGE_WIDTH)} {number(height)}",
+            "font-family": FONT,
+        },
+    )  # fmt: skip
+    ET.SubElement(svg, "title", {"id": f"{words.id}-title"}).text = clean(words.title)
+    ET.SubElement(svg, "desc", {"id": f"{words.id}-desc"}).text = clean(words.alt)
+    ET.SubElement(svg, "rect", {"width": "100%", "height": "100%", "fill": "white"})
+    return svg
+
+
+def as_text(svg: ET.Element) -> str:
+    """The whole document, a line an element, the same every time."""
+    ET.indent(svg, " ")
+    return ET.tostring(svg, encoding="unicode") + "\n"
 
 
 class _Pen:
@@ -62,13 +86,13 @@ class _Pen:
         return f"{self.x(point[0])},{self.y(point[1])}"
 
     def x(self, value: float) -> str:
-        return _number(self.left + value * self.scale)
+        return number(self.left + value * self.scale)
 
     def y(self, value: float) -> str:
-        return _number(self.top + value * self.scale)
+        return number(self.top + value * self.scale)
 
     def long(self, value: float) -> str:
-        return _number(value * self.scale)
+        return number(value * self.scale)
 
     def rectangle(
         self,
@@ -81,7 +105,7 @@ class _Pen:
         left, top, width, height = box
         marks = {
             "x": self.x(left), "y": self.y(top), "width": self.long(width), "height": self.long(height),
-            "fill": "none", "stroke": "black", "stroke-width": _number(line),
+            "fill": "none", "stroke": "black", "stroke-width": number(line),
         }  # fmt: skip
         if round_:
             marks["rx"] = self.long(round_)
@@ -90,7 +114,7 @@ class _Pen:
         ET.SubElement(onto, "rect", marks)
 
     def line(self, onto: ET.Element, points: str, width: float, dash: str = "") -> None:
-        marks = {"d": points, "fill": "none", "stroke": "black", "stroke-width": _number(width)}
+        marks = {"d": points, "fill": "none", "stroke": "black", "stroke-width": number(width)}
         if dash:
             marks["stroke-dasharray"] = dash
         if dash == _DOTS:
@@ -281,19 +305,7 @@ def draw(graph: Graph, words: Words) -> Drawn:
     wide, tall = placed.places.width * scale, placed.places.height * scale
     height = tall + 2 * _MARGIN + (foot + 3 * _MARGIN if foot else 0)
 
-    svg = ET.Element(
-        "svg",
-        {
-            "xmlns": "http://www.w3.org/2000/svg", "version": "1.1", "role": "img",
-            "aria-labelledby": f"{words.id}-title {words.id}-desc",
-            "width": "170mm", "height": f"{_number(height * POINT_IN_MM)}mm",
-            "viewBox": f"0 0 {_number(PAGE_WIDTH)} {_number(height)}",
-            "font-family": FONT,
-        },
-    )  # fmt: skip
-    ET.SubElement(svg, "title", {"id": f"{words.id}-title"}).text = clean(words.title)
-    ET.SubElement(svg, "desc", {"id": f"{words.id}-desc"}).text = clean(words.alt)
-    ET.SubElement(svg, "rect", {"width": "100%", "height": "100%", "fill": "white"})
+    svg = page(words, height)
     pen = _Pen(scale, (PAGE_WIDTH - wide) / 2, _MARGIN)
     for at, link in enumerate(placed.links):
         if not link.link.hidden:
@@ -302,5 +314,4 @@ def draw(graph: Graph, words: Words) -> Drawn:
         _draw_box(svg, pen, box, placed.places.boxes[f"n{at}"])
     if foot:
         _draw_legend(ET.SubElement(svg, "g"), legend, words.notes, tall + 4 * _MARGIN)
-    ET.indent(svg, " ")
-    return Drawn(ET.tostring(svg, encoding="unicode") + "\n", placed.places.engine, SMALL * min(scale, 1.0))
+    return Drawn(as_text(svg), placed.places.engine, SMALL * min(scale, 1.0))

@@ -126,7 +126,7 @@ def test_it_is_named_and_described(drawing: Drawing) -> None:
 def test_black_on_white_with_nothing_from_outside(drawing: Drawing) -> None:
     root = ET.fromstring(drawing.svg)
     tags = {element.tag.removeprefix(SVG) for element in root.iter()}
-    assert tags <= {"svg", "title", "desc", "g", "rect", "path", "polygon", "text"}
+    assert tags <= {"svg", "title", "desc", "g", "rect", "path", "polygon", "circle", "text"}
     for element in root.iter():
         for name, value in element.attrib.items():
             assert "url(" not in value
