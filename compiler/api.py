@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from countwheel.figures.record import Figure
     from countwheel.model.clock import Clock
     from countwheel.search.find import Found
-    from countwheel.search.gaps import Gap, Gaps
+    from countwheel.search.gap import Gap, Gaps
 
 
 class Result(NamedTuple):

@@ -11,7 +11,7 @@ from countwheel.api import Result, gaps
 if TYPE_CHECKING:
     from countwheel.emit.document import Document
     from countwheel.emit.drawing import Drawing
-    from countwheel.search.gaps import Gaps
+    from countwheel.search.gap import Gaps
 
 Paper = Literal["a4", "us-letter"]
 

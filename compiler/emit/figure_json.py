@@ -8,6 +8,7 @@ from typing import Any
 
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.render_json import to_json
+from countwheel.emit.json_schema import STRING, an_object, document, list_of
 from countwheel.figures.record import Figure
 from countwheel.source import Source
 
@@ -66,31 +67,19 @@ def dump(
     )
 
 
-_STRING = {"type": "string"}
-_STRINGS = {"type": "array", "items": _STRING}
-
-
 def schema() -> dict[str, Any]:
     """The JSON Schema of `figures --json`."""
     from countwheel.diagnostics.render_json import SCHEMA as DIAGNOSTICS
 
-    def an_object(properties: dict[str, Any]) -> dict[str, Any]:
-        return {
-            "type": "object",
-            "properties": properties,
-            "required": list(properties),
-            "additionalProperties": False,
-        }
-
     figure = an_object(
         {
             "id": {"type": "string", "description": "TRAIN_OR_BLOCK.PATH.QUANTITY, stable"},
-            "title": _STRING,
+            "title": STRING,
             "value": {
                 "type": ["number", "string", "boolean", "null"],
                 "description": "full precision; null while it waits",
             },
-            "unit": _STRING,
+            "unit": STRING,
             "shown": {"type": "string", "description": "the value as printed, to the digits that it bears"},
             "exact": {
                 "type": ["string", "null"],
@@ -100,47 +89,43 @@ def schema() -> dict[str, Any]:
                 "type": ["number", "null"],
                 "description": "standard, k = 1, in `unit`; null where exact",
             },
-            "how_propagated": _STRING,
+            "how_propagated": STRING,
             "inputs": {
                 "type": "array",
                 "items": an_object(
                     {
-                        "path": _STRING,
-                        "written": _STRING,
+                        "path": STRING,
+                        "written": STRING,
                         "how": {
                             "type": "string",
                             "description": "its standing in one word; empty for what a table gives",
                         },
-                        "evidence": _STRING,
-                        "tolerance": _STRING,
+                        "evidence": STRING,
+                        "tolerance": STRING,
                     }
                 ),
             },
-            "formula": _STRING,
-            "substitution": _STRING,
-            "symbols": {"type": "array", "items": an_object({"symbol": _STRING, "what": _STRING})},
+            "formula": STRING,
+            "substitution": STRING,
+            "symbols": {"type": "array", "items": an_object({"symbol": STRING, "what": STRING})},
             "budget": {
                 "type": "object",
                 "additionalProperties": {"type": "number"},
                 "description": "share of the variance by input path",
             },
             "standing": {"type": "string", "description": "how the weakest of its inputs is known"},
-            "method": _STRING,
-            "source": _STRING,
-            "cautions": _STRINGS,
-            "waits_for": _STRINGS,
+            "method": STRING,
+            "source": STRING,
+            "cautions": list_of(STRING),
+            "waits_for": list_of(STRING),
         }
     )
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": NAME,
-        **an_object(
-            {
-                "schema": {"const": NAME},
-                "movement": _STRING,
-                "figures": {"type": "array", "items": figure},
-                "diagnostics": DIAGNOSTICS["properties"]["diagnostics"],
-            }
-        ),
-        "$defs": DIAGNOSTICS.get("$defs", {}),
-    }
+    made = document(
+        NAME,
+        {
+            "movement": STRING,
+            "figures": list_of(figure),
+            "diagnostics": DIAGNOSTICS["properties"]["diagnostics"],
+        },
+    )
+    return made | {"$defs": DIAGNOSTICS.get("$defs", {})}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from countwheel.emit.json_schema import NUMBER, STRING, WHOLE, YES, an_object, document, list_of
 from countwheel.search.find import Findings, Found
 from countwheel.search.lost import Lost
 
@@ -83,73 +84,52 @@ def _group(group: Findings) -> dict[str, Any]:
 
 def schema() -> dict[str, Any]:
     """The JSON Schema of `find --json`."""
-    string, strings, yes = (
-        {"type": "string"},
-        {"type": "array", "items": {"type": "string"}},
-        {"type": "boolean"},
-    )
-    number, whole = {"type": "number"}, {"type": "integer"}
-    maybe = {"type": ["number", "null"]}
-    counts = {"type": "object", "additionalProperties": whole, "description": "the count by the name of each"}
-
-    def an_object(properties: dict[str, Any]) -> dict[str, Any]:
-        return {
-            "type": "object",
-            "properties": properties,
-            "required": list(properties),
-            "additionalProperties": False,
-        }
-
-    def list_of(properties: dict[str, Any]) -> dict[str, Any]:
-        return {"type": "array", "items": an_object(properties)}
-
+    counts = {"type": "object", "additionalProperties": WHOLE, "description": "the count by the name of each"}
     end = {"type": ["integer", "null"]}
     lost = {
-        "name": string, "what": string, "least": end, "most": end, "limits": string, "stated": yes, "lost": yes,
+        "name": STRING, "what": STRING, "least": end, "most": end, "limits": STRING, "stated": YES, "lost": YES,
     }  # fmt: skip
-    error = {**maybe, "description": "what the clock gains (+) or loses (−) a day by the beat, in s"}
+    error = {
+        "type": ["number", "null"],
+        "description": "what the clock gains (+) or loses (−) a day by the beat, in s",
+    }
     candidate = {
         "counts": counts,
-        "share": {**number, "description": "how likely among those found, 0 to 1"},
+        "share": {**NUMBER, "description": "how likely among those found, 0 to 1"},
         "seconds_per_day": error,
-        "reasons": list_of({"text": string, "cost": number, "against": yes}),
+        "reasons": list_of(an_object({"text": STRING, "cost": NUMBER, "against": YES})),
+    }
+    clash = {
+        "rules": list_of(STRING),
+        "reason": {"enum": ["range", "prime", "searched"]},
+        "prime": end,
+        "tried": WHOLE,
+    }
+    near = {"counts": counts, "rule": STRING, "ratio": NUMBER, "seconds_per_day": error}
+    measurement = {
+        "kind": STRING,
+        "path": STRING,
+        "what": STRING,
+        "expected_left": NUMBER,
+        "minutes": WHOLE,
+        "tolerance": {**NUMBER, "description": "relative half-width that is enough; 0 for a count"},
     }
     group = {
-        "lost": list_of(lost),
-        "rules": strings,
-        "combinations": whole,
-        "complete": {**yes, "description": "whether the candidates are all there are"},
+        "lost": list_of(an_object(lost)),
+        "rules": list_of(STRING),
+        "combinations": WHOLE,
+        "complete": {**YES, "description": "whether the candidates are all there are"},
         "stopped": {"enum": ["", "most", "steps"]},
-        "candidates": list_of(candidate),
-        "clashes": list_of(
-            {
-                "rules": strings,
-                "reason": {"enum": ["range", "prime", "searched"]},
-                "prime": end,
-                "tried": whole,
-            }
-        ),
-        "nearest": list_of({"counts": counts, "rule": string, "ratio": number, "seconds_per_day": error}),
-        "measurements": list_of(
-            {
-                "kind": string,
-                "path": string,
-                "what": string,
-                "expected_left": number,
-                "minutes": whole,
-                "tolerance": {**number, "description": "relative half-width that is enough; 0 for a count"},
-            }
-        ),
+        "candidates": list_of(an_object(candidate)),
+        "clashes": list_of(an_object(clash)),
+        "nearest": list_of(an_object(near)),
+        "measurements": list_of(an_object(measurement)),
     }
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": NAME,
-        **an_object(
-            {
-                "schema": {"const": NAME},
-                "movement": string,
-                "groups": list_of(group),
-                "free": list_of({**lost, "waits_for": strings}),
-            }
-        ),
-    }
+    return document(
+        NAME,
+        {
+            "movement": STRING,
+            "groups": list_of(an_object(group)),
+            "free": list_of(an_object({**lost, "waits_for": list_of(STRING)})),
+        },
+    )

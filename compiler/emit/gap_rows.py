@@ -9,7 +9,7 @@ from functools import cache
 from importlib.resources import files
 
 from countwheel.emit.naming import Names
-from countwheel.search.gaps import Gap, Gaps
+from countwheel.search.gap import Gap, Gaps
 
 
 @dataclass(frozen=True, slots=True)

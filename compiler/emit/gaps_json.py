@@ -6,7 +6,8 @@ import json
 from typing import Any
 
 from countwheel.emit.gap_rows import chapters_of
-from countwheel.search.gaps import Gap, Gaps
+from countwheel.emit.json_schema import NUMBER, STRING, WHOLE, YES, an_object, document, list_of
+from countwheel.search.gap import Gap, Gaps
 
 NAME = "countwheel gaps 1"
 
@@ -45,52 +46,35 @@ def _gap(gap: Gap) -> dict[str, Any]:
 
 def schema() -> dict[str, Any]:
     """The JSON Schema of `gaps --json`."""
-    string, number, yes = {"type": "string"}, {"type": "number"}, {"type": "boolean"}
-    strings = {"type": "array", "items": string}
-
-    def an_object(properties: dict[str, Any]) -> dict[str, Any]:
-        return {
-            "type": "object",
-            "properties": properties,
-            "required": list(properties),
-            "additionalProperties": False,
-        }
-
     figure = {
-        "id": string,
-        "title": string,
-        "settles": {**number, "description": "how far the figure would be settled, 0 to 1"},
+        "id": STRING,
+        "title": STRING,
+        "settles": {**NUMBER, "description": "how far the figure would be settled, 0 to 1"},
     }
     gap = {
-        "path": string,
+        "path": STRING,
         "kind": {"enum": ["unknown", "not stated", "weak"]},
-        "meaning": string,
-        "written": {**string, "description": "what is known of it, as written"},
-        "how": string,
-        "lost": yes,
-        "where": string,
-        "with": string,
-        "minutes": {"type": "integer"},
-        "enough": {**string, "description": "the half-width that is enough, in the keeper's unit"},
-        "settles": {**number, "description": "figures settled, with the share of candidates that would fall"},
-        "candidates": number,
-        "figures": {"type": "array", "items": an_object(figure)},
-        "chapters": strings,
+        "meaning": STRING,
+        "written": {**STRING, "description": "what is known of it, as written"},
+        "how": STRING,
+        "lost": YES,
+        "where": STRING,
+        "with": STRING,
+        "minutes": WHOLE,
+        "enough": {**STRING, "description": "the half-width that is enough, in the keeper's unit"},
+        "settles": {**NUMBER, "description": "figures settled, with the share of candidates that would fall"},
+        "candidates": NUMBER,
+        "figures": list_of(an_object(figure)),
+        "chapters": list_of(STRING),
     }
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": NAME,
-        **an_object(
-            {
-                "schema": {"const": NAME},
-                "movement": string,
-                "figures_known": {"type": "integer"},
-                "figures_waiting": {"type": "integer"},
-                "gaps": {"type": "array", "items": an_object(gap)},
-                "worklist": {
-                    **strings,
-                    "description": "what can be measured and settles something, the best first",
-                },
-            }
-        ),
-    }
+    settling = "what can be measured and settles something, the best first"
+    return document(
+        NAME,
+        {
+            "movement": STRING,
+            "figures_known": WHOLE,
+            "figures_waiting": WHOLE,
+            "gaps": list_of(an_object(gap)),
+            "worklist": list_of(STRING) | {"description": settling},
+        },
+    )

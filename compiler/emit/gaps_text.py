@@ -7,7 +7,7 @@ from textwrap import wrap
 
 from countwheel.emit.gap_rows import Row, row, stands
 from countwheel.emit.naming import Names
-from countwheel.search.gaps import Gap, Gaps
+from countwheel.search.gap import Gap, Gaps
 
 TITLES = 3
 

@@ -13,7 +13,7 @@ from countwheel.emit.manual import environment, wording
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.naming import Names
 from countwheel.model.clock import Clock
-from countwheel.search.gaps import Gaps
+from countwheel.search.gap import Gaps
 
 
 def build_measuring(clock: Clock, gaps: Gaps) -> Document:

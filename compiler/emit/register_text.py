@@ -10,6 +10,7 @@ from dataclasses import asdict, fields
 from textwrap import wrap
 from typing import Any
 
+from countwheel.emit.json_schema import STRING, an_object, document, list_of
 from countwheel.emit.register import ORDER, Recorded, Share, Summary, summary_of
 
 NAME = "countwheel evidence 1"
@@ -116,10 +117,9 @@ def _summary(told: Summary) -> dict[str, Any]:
     return asdict(told) | {"how": dict(told.how), "oldest": [row.path for row in told.oldest]}
 
 
-_STRING = {"type": "string"}
 _NUMBER = {"type": "integer", "minimum": 0}
 _TYPES: dict[str, dict[str, Any]] = {
-    "str": _STRING,
+    "str": STRING,
     "bool": {"type": "boolean"},
     "int": _NUMBER,
     "int | None": {"type": ["integer", "null"]},
@@ -147,7 +147,7 @@ def schema() -> dict[str, Any]:
             {"description": _MEANS[one.name]} if one.name in _MEANS else {}
         )
     row["how"] = {"enum": list(ORDER), "description": "how it is known"}
-    shares = {"type": "array", "items": _object({one.name: _TYPES[str(one.type)] for one in fields(Share)})}
+    shares = list_of(an_object({one.name: _TYPES[str(one.type)] for one in fields(Share)}))
     summary: dict[str, Any] = {one.name: _TYPES.get(str(one.type), shares) for one in fields(Summary)}
     summary["how"] = {
         "type": "object",
@@ -156,27 +156,10 @@ def schema() -> dict[str, Any]:
     }
     summary["oldest"] = {
         "type": "array",
-        "items": _STRING,
+        "items": STRING,
         "description": "paths of the facts with the first date",
     }
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": NAME,
-        **_object(
-            {
-                "schema": {"const": NAME},
-                "movement": _STRING,
-                "summary": _object(summary),
-                "facts": {"type": "array", "items": _object(row)},
-            }
-        ),
-    }
-
-
-def _object(properties: dict[str, Any]) -> dict[str, Any]:
-    return {
-        "type": "object",
-        "properties": properties,
-        "required": list(properties),
-        "additionalProperties": False,
-    }
+    return document(
+        NAME,
+        {"movement": STRING, "summary": an_object(summary), "facts": list_of(an_object(row))},
+    )

@@ -10,7 +10,7 @@ from collections import Counter
 from dataclasses import replace
 
 from countwheel import vocabulary
-from countwheel.diagnostics.record import Diagnostic, Edit, Label
+from countwheel.diagnostics.record import Diagnostic, Label
 from countwheel.diagnostics.registry import say
 from countwheel.model.node import Node, slug
 from countwheel.model.values import Absent, AnyValue, Evidence, Words
@@ -27,6 +27,7 @@ from countwheel.resolve.builder import (
 )
 from countwheel.resolve.finding import Finder
 from countwheel.resolve.valuing import Valuer
+from countwheel.resolve.wanting import wanted
 from countwheel.source import Source, Span
 from countwheel.syntax.tree import Line
 from countwheel.vocabulary import Entry
@@ -313,7 +314,7 @@ class Facts:
 
     def freeze(self, builder: Builder) -> Node:
         """The finished fact, its own facts first; says what is wanted and not stated."""
-        self._wanted(builder)
+        wanted(builder, self.words, self.finder.misplaced, self.report)
         self._names_taken(builder)
         facts: list[Node] = []
         for fact in builder.facts:
@@ -359,76 +360,6 @@ class Facts:
             evidence=evidence,
             facts=facts,
             others=others,
-        )
-
-    def _wanted(self, builder: Builder) -> None:
-        if builder.evidence.lost or any(
-            v.kind in ("unknown", "absent") for v in builder.values.values() if builder.entry.block != "rod"
-        ):
-            return
-        stated = {fact.entry.word for fact in builder.facts}
-        if "lost" in stated:
-            return
-        wanted = self.words.wanted.get(builder.entry.block, ())
-        some = any(entry.need == "together" and entry.word in stated for entry in wanted)
-        for entry in wanted:
-            if entry.need == "together" and not some:
-                continue
-            if entry.word in stated or entry.word in self.finder.misplaced:
-                continue
-            if builder.entry is ROOT:
-                self._no_version(builder)
-                continue
-            if self._not_needed(entry, builder):
-                continue
-            self.report.append(
-                say(
-                    "M210",
-                    builder.word_span,
-                    f"{called(builder).capitalize()} has no `{entry.word}`: {entry.meaning}.",
-                    label=f"`{entry.word}` is not stated",
-                    hints=(
-                        f"write for example `{entry.example}`",
-                        f"write `{entry.word} ?` where it is not known",
-                    ),
-                )
-            )
-
-    @staticmethod
-    def _not_needed(entry: Entry, builder: Builder) -> bool:
-        """Whether a wanted fact has no meaning here: a clock wound by a motor has no turns of line to count."""
-        train = builder.parent.parent if builder.parent else None
-        by_motor = train is not None and any(fact.entry.word == "automatic winding" for fact in train.facts)
-        if builder.entry.block == "barrel":
-            return by_motor and entry.word in ("turns of line", "fall")
-        if builder.entry.block == "place":
-            return entry.word == "latitude" and any(fact.entry.word == "gravity" for fact in builder.facts)
-        if builder.entry.block == "winding":
-            others = {fact.entry.word for fact in builder.facts} & {"direct", "bars", "lever"}
-            by = builder.values.get("by")
-            return bool(others) or (by is not None and by.written.lower() not in ("handle", "crank"))
-        if builder.entry.block == "line":
-            kind = builder.values.get("kind")
-            chain = isinstance(kind, Words) and kind.text == "chain"
-            return chain or any(fact.entry.word == "girth" for fact in builder.facts)
-        if builder.entry.block in ("motion work", "dial motion work"):
-            return any(
-                fact.entry.word == "one hand only"
-                for fact in (builder.parent.facts if builder.parent else [])
-            )
-        return False
-
-    def _no_version(self, builder: Builder) -> None:
-        end = self.source.span(0, 0)
-        self.report.append(
-            say(
-                "M006",
-                end,
-                "The description does not say which version of the language it is written in.",
-                label="first line",
-                hints=("write `countwheel 1` as the first line",),
-                edits=(Edit(end, "countwheel 1\n\n", "write `countwheel 1` as the first line"),),
-            )
         )
 
     def _whole(self, line: Line) -> Span:

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from countwheel.figures.record import Figure
@@ -21,6 +21,7 @@ from countwheel.model.clock import Clock
 from countwheel.model.node import Node
 from countwheel.model.values import Count, Counts, Number, Quantity, Unknown, Value
 from countwheel.search.filling import ASIDE, entries_below, nearest_owner, owners_of
+from countwheel.search.gap import Gap, Gaps, Holds, in_unit, short
 from countwheel.search.measuring import Means, is_known, means, needs_going, place
 from countwheel.vocabulary import Entry, load
 
@@ -32,77 +33,7 @@ WEAK = frozenset({"told", "estimated", "assumed"})
 ENOUGH = 0.9
 # Of a fact that is well known it is worth telling only where a figure would be settled by this much.
 WORTH = 0.5
-# What would settle less than this in all is not worth a line.
-LEAST = 0.1
 _RECORDS = ("log", "season", "expect", "countwheel", "contact", "care", "photo", "procedure")
-
-
-@dataclass(frozen=True, slots=True)
-class Holds:
-    """A figure that a fact holds up, or that it would make surer, and by how much it would settle it (0 to 1)."""
-
-    figure: str
-    title: str
-    settles: float
-
-
-@dataclass(frozen=True, slots=True)
-class Gap:
-    """One fact that is unknown, of which nothing is said, or that is weakly known.
-
-    `kind`: `unknown`, `not stated`, `weak`. `written` what is known of it, `how` how. `enough` is a half-width in
-    the keeper's own unit that would do. `settles` counts figures; `minutes` are those at the place.
-    """
-
-    path: str
-    kind: str
-    word: str
-    meaning: str
-    written: str
-    how: str
-    lost: bool
-    where: str
-    means: Means
-    enough: str
-    holds: tuple[Holds, ...]
-    candidates: float = 0.0  # the share of candidates for lost counts that would fall
-    rests: int = 0  # figures that rest on it while it is only told, estimated, assumed or doubted
-    waits: bool = False  # it can be found out only when the clock goes again
-    what: str = ""  # where it is no fact of its own: the distance between two arbors
-
-    @property
-    def measurable(self) -> bool:
-        return self.means.any and not self.lost and not self.waits
-
-    @property
-    def settles(self) -> float:
-        return math.fsum(one.settles for one in self.holds) + self.candidates
-
-    @property
-    def worth(self) -> float:
-        """Figures settled in a minute."""
-        return self.settles / max(self.means.minutes, 1)
-
-
-@dataclass(frozen=True, slots=True)
-class Gaps:
-    """All gaps of a clock, those that settle most for the time first; parts that are lost cannot be measured."""
-
-    gaps: tuple[Gap, ...]
-    known: int  # figures that are known now
-    waiting: int  # figures that wait, with those that can be seen only when more is known
-
-    @property
-    def worklist(self) -> tuple[Gap, ...]:
-        """What can be measured and settles something, the best first."""
-        return tuple(gap for gap in self.gaps if gap.measurable and (gap.settles >= LEAST or gap.rests))
-
-    def by_place(self) -> tuple[tuple[str, tuple[Gap, ...]], ...]:
-        """The worklist by where the keeper stands; the place with the best first."""
-        found: dict[str, list[Gap]] = {}
-        for gap in self.worklist:
-            found.setdefault(gap.where, []).append(gap)
-        return tuple((where, tuple(several)) for where, several in found.items())
 
 
 def gaps(
@@ -314,14 +245,14 @@ class _Gaps:
     def _enough(self, path: str, value: Value | None, how: Means, figures: Mapping[str, Figure]) -> str:
         """The half-width that brings nine tenths of what the best that can be had would settle."""
         if isinstance(value, Number):
-            return f"± {_short(how.half_width(value.value))}" if how.half_width(value.value) else ""
+            return f"± {short(how.half_width(value.value))}" if how.half_width(value.value) else ""
         if not isinstance(value, Quantity):
             return ""
         best = how.half_width(value.si)
         now = value.tolerance.half_width if value.tolerance is not None else 0.0
         shares = [share for figure in figures.values() if (share := figure.budget.get(path, 0.0)) > 0]
         if best >= now or not shares:
-            return _in_unit(best, value)
+            return in_unit(best, value)
         wanted = ENOUGH * math.fsum(surer(share, best / now) for share in shares)
         low, high = best, now
         for _ in range(40):
@@ -330,7 +261,7 @@ class _Gaps:
                 low = middle
             else:
                 high = middle
-        return _in_unit(low, value)
+        return in_unit(low, value)
 
     # -- candidates ----------------------------------------------------------------
     def _counted(self, made: list[Gap]) -> Iterator[Gap]:
@@ -413,21 +344,3 @@ def _kind(entry: Entry | None, value: Value | None) -> str:
         [part.kind for part in pattern(entry.takes) if isinstance(part, Part)] if entry is not None else []
     )
     return next((kind for kind in kinds if is_known(kind)), "word")
-
-
-def _in_unit(half_width: float, value: Quantity) -> str:
-    """A half-width in the keeper's unit, to one or two digits."""
-    from countwheel.units import lookup
-
-    unit = lookup(value.unit, value.dimension)
-    size = abs(unit.size) if unit is not None and unit.size else 1.0
-    number = half_width / size
-    if unit is not None and unit.dimension == "thread":
-        return ""
-    return f"± {_short(number)} {value.unit}" if number else ""
-
-
-def _short(number: float) -> str:
-    """To one digit, or to two where the first is a one or a two."""
-    digits = 2 if f"{number:.0e}"[0] in "12" else 1
-    return f"{float(f'{number:.{digits}g}'):g}"

@@ -12,7 +12,7 @@ from countwheel import api, cli
 from countwheel.checks.waiting import not_stated
 from countwheel.emit import gaps_json
 from countwheel.search.filling import filled
-from countwheel.search.gaps import Gap, Gaps
+from countwheel.search.gap import Gap, Gaps
 from countwheel.search.measuring import means, place
 
 jsonschema: Any = pytest.importorskip("jsonschema")

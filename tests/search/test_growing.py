@@ -9,7 +9,7 @@ from shutil import copytree
 import pytest
 from countwheel import api, cli
 from countwheel.search.find import Found
-from countwheel.search.gaps import Gaps
+from countwheel.search.gap import Gaps
 
 ROPEWALK = Path(__file__).parents[2] / "specs" / "tarnholt-ropewalk" / "tarnholt-ropewalk.movement"
 
