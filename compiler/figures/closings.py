@@ -99,6 +99,11 @@ class Closing:
         return (Fraction(0), high) if self.bound == "at most" else (low, high)
 
     @property
+    def known(self) -> bool:
+        """Whether both rates are known, and neither is nothing."""
+        return bool(self.start.value) and bool(self.end.value)
+
+    @property
     def waits(self) -> tuple[str, ...]:
         return tuple(dict.fromkeys((*self.start.waits, *self.end.waits)))
 

@@ -32,7 +32,7 @@ ROUNDS = 8  # a count that follows may let another follow, and no train is longe
 
 def work_out(book: Book) -> None:
     """Figures `PATH.teeth` (whole), `PATH.teeth.sought` (what it must be by the closing), `PATH.teeth.by_*`."""
-    every = [closing for closing in closings(book) if closing.bound == "is" and not closing.waits]
+    every = [closing for closing in closings(book) if closing.bound == "is" and closing.known]
     for _ in range(ROUNDS):
         before = len(book.figures)
         for closing in every:

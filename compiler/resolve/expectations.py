@@ -188,6 +188,8 @@ def _turns(clock: Clock, match: re.Match[str]) -> Made | None:
         if timed is None or unit is None:
             return None
         seconds = float(as_fraction(timed["number"].strip())) * unit.size
+    if seconds <= 0:
+        return None
     return (f"{path}.turns_per_hour",), "is", 1 / seconds, "frequency"
 
 

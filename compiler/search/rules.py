@@ -124,7 +124,7 @@ def gather(book: Book) -> Groups:
 
 def _closing(found: _Gathering, closing: Closing) -> None:
     pairs = tuple((factor.place, factor.power) for factor in closing.factors)
-    if closing.waits:
+    if not closing.known:
         for place, _ in pairs:
             if place.count is None:
                 found.waits.setdefault(found.one(place).name, []).extend(closing.waits)

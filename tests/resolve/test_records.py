@@ -194,6 +194,7 @@ def test_hands_of_every_dial_that_has_them() -> None:
         "motion work is twelve",
         "it to work",
         "going lasts .. days",
+        "going.centre turns once in 0 s",
     ],
 )
 def test_what_cannot_be_understood(claim: str) -> None:

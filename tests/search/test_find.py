@@ -326,6 +326,13 @@ def test_a_count_that_waits_for_the_beat() -> None:
     assert "it needs pendulum.beat" in find_text.report(made)
 
 
+@pytest.mark.parametrize("beat", ["0 s", "?"])
+def test_a_beat_of_nothing_is_no_beat(beat: str) -> None:
+    made = found(BRITTEN.format(**KNOWN | {"centre": "?", "beat": beat}))
+    assert made.groups == ()
+    assert [one.name for one, _ in made.free] == ["going.centre.wheel"]
+
+
 def test_a_whole_clock_has_nothing_to_find() -> None:
     assert find_text.report(found(BRITTEN.format(**KNOWN))) == "every count is known\n"
 
