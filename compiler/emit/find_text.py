@@ -33,8 +33,8 @@ def _group(group: Findings, width: int, shown: int) -> Iterator[str]:
     for one in group.lost:
         yield f"{one.name}  {_known(one)}"
     yield "  must hold"
-    for rule in group.rules:
-        yield from _wrapped(rule.says, width, "    - ", "      ")
+    for says in dict.fromkeys(rule.says for rule in group.rules):
+        yield from _wrapped(says, width, "    - ", "      ")
     yield f"  {_tally(group)}"
     if group.candidates:
         for number, candidate in enumerate(group.candidates[:shown], 1):
