@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
+import re
 from itertools import product
+from pathlib import Path
 from typing import Any
 
 import pytest
 from countwheel import api, cli
 from countwheel.emit import find_json, find_text
+from countwheel.search import evidence
 from countwheel.search.find import Findings, Found
+from countwheel.search.lost import USUAL
 
 jsonschema: Any = pytest.importorskip("jsonschema")
 
@@ -357,3 +361,13 @@ def test_the_command(tmp_path: Any, capsys: pytest.CaptureFixture[str]) -> None:
     assert "no lost count fits strike.*" in capsys.readouterr().err
     assert cli.main(["find", str(path), "--most", "none"]) == 2
     assert path.read_text(encoding="utf-8") == text  # nothing is ever written into the keeper's file
+
+
+def test_the_reference_tells_the_limits_that_are_used() -> None:
+    page = (Path(__file__).parents[2] / "specs" / "reference" / "lost-counts.md").read_text(encoding="utf-8")
+    for word, (least, most) in USUAL.items():
+        assert f"| {word} | {least} | {most} |" in page
+    weights = re.findall(r"^\| .* \| (\d\.\d) \|$", page, re.M)
+    named = ("ODD_LEAVES", "OTHER_LEAVES", "HARD_TO_DIVIDE", "CROSSINGS", "GROWING", "STEEP", "NOT_WHOLE", "SUMS",
+             "ODD_ESCAPE", "RECORDED", "NOT_ONCE")  # fmt: skip
+    assert [float(weight) for weight in weights] == [getattr(evidence, name) for name in named]
