@@ -171,11 +171,11 @@ def reconcile(clock: Clock, book: Book) -> Iterator[Diagnostic]:
     if not mends:
         return
     best = mends[0]
-    relation, keys = sorting.clashes()[0]
     total = len(sorting.failing)
-    named = ", ".join(f"`{_public(key)}`" for key in keys[:NAMED])
-    more = f" and {len(keys) - NAMED} more" if len(keys) > NAMED else ""
-    smallest = f"these {len(keys)} facts cannot all be true together: {named}{more}"
+    sets = dict.fromkeys(keys for _, keys in sorting.clashes())
+    smallest = [keys for keys in sets if not any(set(other) < set(keys) for other in sets)]
+    # first those that hold the fact in question
+    shown = sorted(smallest, key=lambda keys: best.key not in keys)[:SHOWN]
     others = [
         f"`{_public(mend.key)}` would reconcile {_of(len(mend.right), total)}: {_change(mend)}"
         for mend in mends[1:]
@@ -188,15 +188,21 @@ def reconcile(clock: Clock, book: Book) -> Iterator[Diagnostic]:
         label=f"{_value(best)} here?",
         others=tuple(
             Label(sorting.facts[key][1].span, sorting.facts[key][1].written)
-            for key in keys[:NAMED]
+            for key in shown[0][:NAMED]
             if sorting.facts[key][1] is not best.value
         ),
         hints=(
-            f"{smallest} ({relation.says})",
+            *(_clash(keys) for keys in shown),
             *others[:SHOWN],
             "look at them again at the clock: the figures do not tell which is wrong, or whether only one is",
         ),
     )
+
+
+def _clash(keys: tuple[str, ...]) -> str:
+    named = ", ".join(f"`{_public(key)}`" for key in keys[:NAMED])
+    more = f" and {len(keys) - NAMED} more" if len(keys) > NAMED else ""
+    return f"these {len(keys)} facts cannot all be true together: {named}{more}"
 
 
 def _public(key: str) -> str:
