@@ -86,6 +86,7 @@ class Judge:
         self.book = book
         self.group = group
         self.by_key = {one.place.key: one for one in group.lost}
+        self._names = {id(one.place.node): one.name for one in group.lost if one.place.part == "teeth"}
         self.sizes = tuple(self._sizes())
         self.meshes = tuple(self._meshes())
         self.sums = tuple(self._sums())
@@ -105,36 +106,25 @@ class Judge:
         return Judged(counts, tuple(reasons), error)
 
     # -- what the train must come to ---------------------------------------------
-    def closes_to(self, rule: Rule, counts: Counts) -> Fraction | None:
-        """What the product of a closing comes to for these counts; None for a rule that is no closing."""
-        if rule.closing is None:
-            return None
-        product = Fraction(1)
-        for factor in rule.closing.factors:
-            count = factor.place.count
-            product *= Fraction(count or counts[self.by_key[factor.place.key].name]) ** factor.power
-        return product
-
     def error(self, rule: Rule, counts: Counts) -> float | None:
         """What the clock gains (+) or loses (−) in s/day by its counts, where the rule is that of the beat."""
-        value = self.closes_to(rule, counts)
-        if rule.closing is None or value is None or rule.closing.kind != "beats":
+        if rule.closing is None or rule.closing.kind != "beats":
             return None
         # More beats in its hour than the pendulum makes: the clock takes longer over it, and loses.
-        return DAY * (float(rule.closing.middle / value) - 1)
+        return DAY * (float(rule.closing.middle / value(rule.rule, dict(counts))) - 1)
 
     def _closing(self, rule: Rule, counts: Counts) -> tuple[Reason, float | None] | None:
         """How near the candidate comes to what a closing asks for."""
         closing = rule.closing
-        value = self.closes_to(rule, counts)
-        if closing is None or value is None or closing.bound != "is":
+        if closing is None or closing.bound != "is":
             return None
+        made = value(rule.rule, dict(counts))
         u = closing.relative_uncertainty
-        off = float(value / closing.middle) - 1
+        off = float(made / closing.middle) - 1
         seconds = self.error(rule, counts)
         if seconds is None:
             return (Reason("", (off / u) ** 2 / 2), None) if u else None
-        beats = f"{_plain(value * Fraction(closing.start.value or 1))} beats an hour"
+        beats = f"{_plain(made * Fraction(closing.start.value or 1))} beats an hour"
         if abs(off) < 1e-9:
             return Reason(f"{beats}, just as the beat says"), 0.0
         way = "fast" if seconds > 0 else "slow"
@@ -179,10 +169,7 @@ class Judge:
                 yield from self._apart(train, mesh)
 
     def _name(self, gear: Gear) -> str | None:
-        if gear.teeth is not None:
-            return None
-        found = self.by_key.get(Place(gear.node, "teeth", "").key)
-        return found.name if found is not None else None
+        return self._names.get(id(gear.node)) if gear.teeth is None else None
 
     def _module(self, *nodes: Node) -> Term | None:
         for node in nodes:

@@ -11,6 +11,7 @@ from itertools import pairwise
 from countwheel.figures.places import Place
 from countwheel.search.evidence import Judge, Judged
 from countwheel.search.lost import Lost
+from countwheel.search.problem import value
 
 # Minutes that a careful person takes for it at the movement (our own judgement; common practice, no source).
 MINUTES = {"count": 5, "diameter": 8, "centre distance": 10, "beat": 20}
@@ -56,9 +57,9 @@ def expected_left(values: Sequence[float], weights: Sequence[float], u: Sequence
     ordered = sorted(values)
     total = math.fsum(weights)
     left = 0.0
-    for value, weight, spread in zip(values, weights, u, strict=True):
+    for middle, weight, spread in zip(values, weights, u, strict=True):
         reach = APART * spread + 1e-9
-        left += weight * (bisect_right(ordered, value + reach) - bisect_left(ordered, value - reach))
+        left += weight * (bisect_right(ordered, middle + reach) - bisect_left(ordered, middle - reach))
     return left / total if total else float(len(values))
 
 
@@ -92,7 +93,7 @@ def _possible(judge: Judge, candidates: Sequence[Judged]) -> Iterator[Possible]:
     yield from _between_arbors(judge, candidates)
     for rule in judge.group.rules:
         if rule.closing is not None and rule.closing.kind == "beats":
-            values = [float(judge.closes_to(rule, one.counts) or 0) for one in candidates]
+            values = [float(value(rule.rule, one.counts)) for one in candidates]
             if len(set(values)) > 1:
                 yield (
                     "beat",
