@@ -170,6 +170,29 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("--to", default="out", metavar="FOLDER", help="where to (out, if not given)")
     one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
 
+    one = command(
+        "tidy",
+        "put descriptions in canonical form; comments, numbers and words stay as written",
+        "countwheel tidy harbour.movement",
+    )
+    one.add_argument(
+        "files",
+        nargs="+",
+        metavar="FILE",
+        help="a file, or the folder of a description with all that it includes; - goes from standard input to output",
+    )
+    one.add_argument(
+        "--check", action="store_true", help="only say which are not in it (exit code 1), write nothing"
+    )
+    one.add_argument("--diff", action="store_true", help="only show what would change, write nothing")
+    one.add_argument(
+        "--as",
+        dest="name",
+        default="description.movement",
+        metavar="PATH",
+        help="the path that standard input stands for",
+    )
+
     one = command("words", "print the words of the language and what they mean", "countwheel words barrel")
     one.add_argument("word", nargs="*", metavar="WORD")
 

@@ -331,6 +331,12 @@ def build(options: Namespace) -> int:
     return _standing(results)
 
 
+def tidy(options: Namespace) -> int:
+    from countwheel import tidying
+
+    return tidying.tidy(options)
+
+
 def words(options: Namespace) -> int:
     from countwheel.emit import words_text
 

@@ -157,24 +157,37 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
 
 
 def write_file(target: Path, content: bytes) -> None:
-    """Writes one file whole or not at all. Raises Trouble."""
+    """Writes one file whole or not at all, with the permissions of the file that it replaces. Raises Trouble.
+
+    The old one stays until the new one is on the disk.
+    """
     import tempfile
 
+    shown, target = target, target.resolve()  # where it is a link, what it leads to is written
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
+        mode = target.stat().st_mode & 0o7777 if target.exists() else 0o644
         handle, fresh = tempfile.mkstemp(prefix=f".{target.name}-", dir=target.parent)
         try:
             with os.fdopen(handle, "wb") as stream:
                 stream.write(content)
-            os.chmod(fresh, 0o644)
+                stream.flush()
+                os.fsync(stream.fileno())
+            os.chmod(fresh, mode)
             os.replace(fresh, target)
         finally:
             if os.path.exists(fresh):
                 os.unlink(fresh)
     except OSError as fault:
         raise Trouble(
-            "M001", f"{target} cannot be written: {(fault.strerror or 'no reason given').lower()}"
+            "M001", f"{shown} cannot be written: {(fault.strerror or 'no reason given').lower()}"
         ) from None
+
+
+def line_end(path: Path) -> str:
+    """The line end of a file: that of its first line. Raises Trouble."""
+    first, found, _ = _read(path).partition(b"\n")
+    return "\r\n" if found and first.endswith(b"\r") else "\n"
 
 
 def issue_time() -> int | None:

@@ -29,6 +29,7 @@ COMMANDS = (
     "manual",
     "replacement",
     "build",
+    "tidy",
     "words",
     "explain",
     "model",
