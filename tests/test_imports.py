@@ -61,6 +61,7 @@ MAY_REACH_OUT = {
     "cli.py": "streams and exit codes",
     "commands.py": "the terminal's width, names of outputs",
     "api.py": "names of files",
+    "tidying.py": "names of files",
     "project.py": "names of included files",
     "parser.py": "writes its table, by hand, when the grammar changes",
     "layout_engine.py": "runs the engine that lays out graphs",
