@@ -14,6 +14,7 @@ from countwheel.files import Folder, Trouble
 from countwheel.source import Source, Span
 
 if TYPE_CHECKING:
+    from countwheel.compare.versions import Comparison
     from countwheel.figures.record import Figure
     from countwheel.model.clock import Clock
     from countwheel.search.find import Found
@@ -98,6 +99,19 @@ def compile_file(path: str | Path, working: bool = True) -> Result:
     return Result(
         result.file, result.clock, result.figures, result.diagnostics, result.sources, tuple(folder.read_set)
     )
+
+
+def compare(before: Result, after: Result) -> Comparison | None:
+    """What changed between two versions; None where one of them could not be read at all."""
+    from countwheel.compare import versions
+
+    if before.clock is None or after.clock is None:
+        return None
+    first, second = (
+        versions.Version(clock, result.figures, result.diagnostics)
+        for clock, result in ((before.clock, before), (after.clock, after))
+    )
+    return versions.compare(first, second)
 
 
 def find(clock: Clock) -> Found:

@@ -125,6 +125,15 @@ def _parser() -> argparse.ArgumentParser:
     )
     one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
 
+    one = command(
+        "compare",
+        "show which facts changed between two descriptions, and what that does to the figures",
+        "countwheel compare harbour-2025.movement harbour.movement",
+    )
+    one.add_argument("before", metavar="BEFORE", help="the earlier description, or the folder that holds it")
+    one.add_argument("after", metavar="AFTER", help="the later one")
+    one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema compare)")
+
     one = command("draw", "write the drawings as SVG", "countwheel draw harbour.movement --to drawings")
     one.add_argument("file", metavar="FILE")
     one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME/drawings, if not given)")
@@ -203,7 +212,7 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("file", metavar="FILE")
 
     one = command("schema", "print the JSON Schema of what a command prints", "countwheel schema figures")
-    one.add_argument("of", choices=("model", "figures", "find", "gaps", "evidence", "check"))
+    one.add_argument("of", choices=("model", "figures", "find", "gaps", "evidence", "compare", "check"))
     return parser
 
 

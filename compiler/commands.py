@@ -198,6 +198,24 @@ def gaps(options: Namespace) -> int:
     return _standing([result])
 
 
+def compare(options: Namespace) -> int:
+    """0 where both could be read, whatever changed: as `check` tells what is amiss, this tells what is other."""
+    results = [api.compile_file(name, working=False) for name in (options.before, options.after)]
+    found = api.compare(*results)
+    if found is None:
+        _tell(results, errors=True)
+        return FAULTS
+    if options.json:
+        from countwheel.emit import compare_json
+
+        sys.stdout.write(compare_json.dump(results[0].file, results[1].file, found))
+    else:
+        from countwheel.emit import compare_text
+
+        sys.stdout.write(compare_text.report(found, _width()))
+    return CLEAN
+
+
 def _stem(result: api.Result) -> str:
     stem = Path(result.file).name.removesuffix(files.ENDING)
     return stem if stem.strip(".") else "description"
@@ -385,7 +403,7 @@ def schema(options: Namespace) -> int:
     import json
 
     from countwheel.diagnostics import render_json
-    from countwheel.emit import figure_json, find_json, gaps_json, model_json, register_text
+    from countwheel.emit import compare_json, figure_json, find_json, gaps_json, model_json, register_text
 
     made = {
         "check": lambda: render_json.SCHEMA,
@@ -393,6 +411,7 @@ def schema(options: Namespace) -> int:
         "figures": figure_json.schema,
         "find": find_json.schema,
         "gaps": gaps_json.schema,
+        "compare": compare_json.schema,
         "evidence": register_text.schema,
     }[options.of]()
     sys.stdout.write(json.dumps(made, ensure_ascii=False, indent=2) + "\n")

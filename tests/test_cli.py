@@ -25,6 +25,7 @@ COMMANDS = (
     "find",
     "gaps",
     "evidence",
+    "compare",
     "draw",
     "manual",
     "replacement",

@@ -1,0 +1,195 @@
+"""Two versions side by side: each change of a line is that fact and no other; what that does to the figures."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from countwheel import api, cli
+from countwheel.compare.facts import Change
+from countwheel.compare.versions import Comparison
+from countwheel.emit import compare_json, compare_text
+
+jsonschema: Any = pytest.importorskip("jsonschema")
+ROOT = Path(__file__).parents[2]
+SPECS = sorted(path for path in (ROOT / "specs").glob("*/*.movement") if path.stem == path.parent.name)
+DEMO = ROOT / "specs" / "penquay-harbour-office" / "penquay-harbour-office.movement"
+TEXT = DEMO.read_text(encoding="utf-8")
+
+
+def compiled(text: str) -> api.Result:
+    return api.check_text(
+        text, DEMO.name, lambda name: (DEMO.parent / name).read_text(encoding="utf-8"), working=False
+    )
+
+
+BEFORE = compiled(TEXT)
+
+
+def compared(text: str) -> Comparison:
+    found = api.compare(BEFORE, compiled(text))
+    assert found is not None
+    return found
+
+
+def changed(old: str, new: str) -> Comparison:
+    assert TEXT.count(old) == 1, old
+    return compared(TEXT.replace(old, new))
+
+
+def told(found: Comparison) -> list[tuple[str, str]]:
+    return [(change.kind, change.path) for change in found.facts]
+
+
+@pytest.mark.parametrize("path", SPECS, ids=lambda path: path.stem)
+def test_a_clock_beside_itself_is_the_same(path: Path) -> None:
+    one, two = api.compile_file(path), api.compile_file(path)
+    found = api.compare(one, two)
+    assert found is not None
+    assert found.same
+    assert compare_text.report(found) == "nothing changed\n"
+
+
+# -- one line, one fact --------------------------------------------------------------------
+
+NUMBER = re.compile(r'(?<![\w."/])\d+(?![\w./])')
+
+
+def lines_with_a_number() -> list[int]:
+    """Lines of the demo whose value has a plain number, outside texts and the log."""
+    found, inside = [], False
+    for at, line in enumerate(TEXT.split("\n")):
+        inside ^= line.count('"""') == 1
+        bare = re.sub(r'"[^"]*"|#.*|\bon \d{4}-\S+|\bfrom .*', "", line)
+        if not inside and line.startswith(" ") and NUMBER.search(bare) and "include" not in line:
+            found.append(at)
+    return found
+
+
+def test_every_single_change_of_a_number_is_exactly_that_fact() -> None:
+    clock = BEFORE.clock
+    assert clock is not None
+    lines = TEXT.split("\n")
+    starts = [0]
+    for line in lines:
+        starts.append(starts[-1] + len(line) + 1)
+    tried = 0
+    for at in lines_with_a_number():
+        bare = lines[at].split("#")[0]
+        match = NUMBER.search(re.sub(r'"[^"]*"', lambda quoted: " " * len(quoted[0]), bare))
+        assert match is not None
+        other = [*lines]
+        other[at] = f"{lines[at][: match.start()]}{int(match[0]) + 1}{lines[at][match.end() :]}"
+        found = compared("\n".join(other))
+        # Dials stated in one line share their facts; a count is a fact and, in a season, a change of one.
+        here = {
+            node.path
+            for node in (*clock.root.walk(), *(o for n in clock.root.walk() for o in n.others))
+            for span in (node.span, *(value.span for value in node.values.values()))
+            if span.file == BEFORE.file and starts[at] <= span.start < starts[at + 1]
+        }
+        kinds = {change.kind for change in found.facts}
+        assert {change.path for change in found.facts} <= here, (lines[at], found.facts)
+        assert found.facts, lines[at]
+        assert kinds <= {"changed", "known otherwise", "added", "removed"}, (lines[at], kinds)
+        tried += 1
+    assert tried > 150
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        ("    wheel 80  ", "    wheel 81  ", [("changed", "going.centre.wheel")]),
+        ("  frame flatbed\n", "", [("removed", "clock.frame")]),
+        ("  frame flatbed\n", '  frame flatbed\n  keeper "a"\n', [("added", "clock.keeper")]),
+        ("1.25 s ± 0.00002 s ", "1.25 s ± 0.0001 s ", [("changed", "pendulum.beat")]),
+        # the same in other words or another unit, and lines put elsewhere, are no change
+        ("  length 61 in ± 1/4 in ", "  length 5 ft 1 in ± 1/4 in ", []),
+        ("  frame flatbed\n", "  frame   flatbed   # a comment\n", []),
+    ],
+)
+def test_one_change(old: str, new: str, expected: list[tuple[str, str]]) -> None:
+    assert told(changed(old, new)) == expected
+
+
+def test_what_is_known_better_or_worse_is_told_as_that() -> None:
+    line = 'pivot 5/8 in                             measured on 2025-09-19 by "KT"'
+    (worse,) = changed(line, 'pivot 5/8 in    told by "KT"').facts
+    assert (worse.kind, worse.path, worse.after) == ("less sure", "going.centre.pivot", "told by KT")
+    (otherwise,) = changed(line, 'pivot 5/8 in    measured on 2026-01-01 by "KT"').facts
+    assert otherwise.kind == "known otherwise"
+    back = api.compare(compiled(TEXT.replace(line, 'pivot 5/8 in    told by "KT"')), BEFORE)
+    assert back is not None
+    assert [change.kind for change in back.facts] == ["surer"]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "was", "now"),
+    [
+        ("arbor third\n", "arbor second\n", "going.third", "going.second"),
+        ("arbor centre\n", "arbor hour\n", "going.centre", "going.hour"),
+    ],
+)
+def test_a_renamed_part_is_renamed_with_all_that_names_it(old: str, new: str, was: str, now: str) -> None:
+    text = TEXT.replace(old, new, 1).replace(f"{was}\n", f"{now}\n").replace(f"{was} ", f"{now} ")
+    found = compared(text)
+    assert [change for change in found.facts if "expect" not in change.path] == [
+        Change("renamed", now, "arbor", was, now)
+    ]
+    assert found.figures == ()
+    assert found.missed == ()
+
+
+def test_a_fact_that_stands_elsewhere_has_moved() -> None:
+    text = TEXT.replace("  frame flatbed\n", "").replace("train going\n", 'train going\n  remark "x"\n', 1)
+    assert sorted(told(compared(text))) == [("added", "going.remark"), ("removed", "clock.frame")]
+    first = api.check_text("countwheel 1\ntrain going\n  arbor a\n    pivot 7 mm\n  arbor b\n    pinion 8\n")
+    second = api.check_text("countwheel 1\ntrain going\n  arbor a\n  arbor b\n    pinion 8\n    pivot 7 mm\n")
+    found = api.compare(first, second)
+    assert found is not None
+    assert [(change.kind, change.before, change.after) for change in found.facts] == [
+        ("moved", "going.a.pivot", "going.b.pivot")
+    ]
+
+
+# -- what it does ------------------------------------------------------------------------------
+
+
+def test_what_a_count_does_to_the_figures() -> None:
+    found = changed("    wheel 80  ", "    wheel 81  ")
+    shifts = {shift.id: shift for shift in found.figures}
+    beats = shifts["going.train.beats_per_hour"]
+    assert (beats.before, beats.after, beats.difference, beats.beyond) == ("2880", "2916", 36.0, True)
+    torque = shifts["going.third.torque"]
+    assert not torque.beyond
+    assert found.missed == ("pendulum beats 2880 an hour", "going.escape turns once in 75 s")
+    again = api.compare(compiled(TEXT.replace("    wheel 80  ", "    wheel 81  ")), BEFORE)
+    assert again is not None
+    assert again.kept == found.missed
+
+
+def test_the_text() -> None:
+    text = compare_text.report(changed("    wheel 80  ", "    wheel 81  "))
+    assert "  ~ going.centre.wheel  80 (counted on 2025-09-19 by KT) -> 81" in text
+    assert "  going.train.beats_per_hour  2880 -> 2916 per h" in text
+    assert "expected, and no longer so\n  expect pendulum beats 2880 an hour" in text
+    assert "the facts are the same" not in text
+
+
+def test_the_json_is_as_its_schema_says() -> None:
+    made = json.loads(compare_json.dump("a", "b", changed("    wheel 80  ", "    wheel ?  ")))
+    jsonschema.Draft202012Validator(compare_json.schema()).validate(made)
+
+
+def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    one, two = tmp_path / "one.movement", tmp_path / "two.movement"
+    one.write_text("countwheel 1\npendulum\n  beat 1 s\n", encoding="utf-8")
+    two.write_text("countwheel 1\npendulum\n  beat 1.5 s\n", encoding="utf-8")
+    assert cli.main(["compare", str(one), str(two)]) == 0
+    assert "~ pendulum.beat  1 s -> 1.5 s" in capsys.readouterr().out
+    assert cli.main(["compare", str(one), str(one)]) == 0
+    assert capsys.readouterr().out == "nothing changed\n"
+    assert cli.main(["compare", str(one), str(tmp_path / "nowhere.movement")]) == 1
