@@ -134,7 +134,7 @@ def _drawn(sheet: _Sheet, sizes: Sizes, figures: Figures, names: Names, words: W
     put_title(view.sketch, words.title, sheet.clock.name)
     _draw(view, sheet, head, height - head - strip - foot_height(foot))
     put_counts(view)
-    put_column(view.sketch, view.tags, LABELS, COLUMN, (head, height - foot_height(foot)))
+    put_column(view.sketch, view.tags, LABELS, (head, height - foot_height(foot)))
     put_foot(view.sketch, foot)
     return view.sketch.finish()
 

@@ -140,7 +140,7 @@ def _sheet(
     ends = (title_height(title, clock.name), height - foot_height(foot))
     put_title(sketch, title, clock.name)
     for side, column in zip((EDGE, WIDE - EDGE - _COLUMN), _columns(tags(view)), strict=True):
-        put_column(sketch, column, side, _COLUMN, ends)
+        put_column(sketch, column, side, ends)
     put_foot(sketch, foot)
     return sketch.finish()
 
@@ -314,7 +314,10 @@ def _draw_sense(view: _View, one: Stood) -> None:
             -angle,
         ),
     )
-    far = max(view.sizes.largest(one.arbor) * view.scale - 2.0, 2.2)
+    wide = view.sizes.largest(one.arbor)
+    if there(one.arbor.escape) is not None:
+        wide = max(wide, 0.75 * escape_circle(view.sizes, one.arbor).radius)
+    far = max(wide * view.scale - 2.0, 2.8)
     spread = min(50.0, 9.0 / far * 180 / pi) if far > 8 else 70.0
     way = -1 if sense == "clockwise" else 1
     steps = [radians(free + way * spread * (at / 6 - 1)) for at in range(13)]

@@ -10,7 +10,7 @@ from countwheel.emit.draw_sheet import joined, owned
 from countwheel.emit.elevation_rows import Chain, Jack, Row, goes_up, jacks_of
 from countwheel.emit.face_layout import crossing_length, pallet_distance, plate_radius
 from countwheel.emit.graph_svg import POINT_IN_MM
-from countwheel.emit.graph_words import Figures, is_weak, part, said, sized
+from countwheel.emit.graph_words import Figures, is_weak, marked, part, said, sized
 from countwheel.emit.lettering import width_of
 from countwheel.emit.naming import Names
 from countwheel.emit.pitch_sizes import Sizes, barrel_circle, escape_circle
@@ -26,7 +26,7 @@ from countwheel.emit.sheet_tags import (
     turning_words,
 )
 from countwheel.emit.sketch import DASHED, FINE, HEAVY, PLAIN, WIDE, Box, Sketch, text_box
-from countwheel.emit.stated import fact, has, is_lost, there
+from countwheel.emit.stated import all_there, fact, has, is_lost, there
 from countwheel.emit.train_tree import Pair
 from countwheel.figures.senses import upright
 from countwheel.model.clock import Arbor, Clock, Gear, Train
@@ -353,6 +353,10 @@ def _winding_words(winding: Node) -> tuple[str, ...]:
     return (
         f"wound by {by}" if by and by != "handle" else "",
         f"handle {sized(handle)}" if said(handle) else "",
+        *(
+            marked(f"{part(jack, 'driver')} leaves drive {part(jack, 'driven')} teeth", jack)
+            for jack in all_there(winding, "jack")
+        ),
         f"turned {way} to wind" if way else "",
     )
 

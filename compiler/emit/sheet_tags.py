@@ -52,9 +52,7 @@ def column_height(tags: Sequence[Tag]) -> float:
     return sum(one.tall + _STEP for one in tags)
 
 
-def put_column(
-    sketch: Sketch, tags: Sequence[Tag], left: float, room: float, ends: tuple[float, float]
-) -> None:
+def put_column(sketch: Sketch, tags: Sequence[Tag], left: float, ends: tuple[float, float]) -> None:
     """The labels from top to bottom as near as may be to what they point at, within `ends`, none over another."""
     ordered = sorted(tags, key=lambda one: (one.at[1], one.at[0]))
     tops: list[float] = []
@@ -68,11 +66,11 @@ def put_column(
         ceiling = tops[at] - _STEP
     for one, top in zip(ordered, tops, strict=True):
         y = top + 0.8 * _STEP
-        wide = max(
-            [width_of(line, NAMED, bold=True) for line in one.name]
-            + [width_of(line, SMALL) for line in one.lines]
-        )
-        beside = left + min(wide * 0.84 * POINT_IN_MM, room) + 0.8 if one.at[0] > left else left - 0.8
+        others = [width_of(line, NAMED, bold=True) for line in one.name[1:]]
+        others += [width_of(line, SMALL) for line in one.lines]
+        # The name must clear the leader in the widest face; the lines under it lie to its side.
+        wide = max([width_of(one.name[0], NAMED, bold=True), *(0.84 * other for other in others)])
+        beside = left + wide * POINT_IN_MM + 0.8 if one.at[0] > left else left - 0.8
         sketch.line([(beside, y - 0.9), one.at], FINE)
         for line in one.name:
             sketch.text((left, y), line, NAMED, bold=True)
