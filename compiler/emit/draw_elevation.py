@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from countwheel.emit.draw_face import size_notes
 from countwheel.emit.draw_reeving import TALL_STRIP, has_weight, put_reeving, reeving_words
 from countwheel.emit.draw_train import arbor_in_words
 from countwheel.emit.drawing import Drawing
@@ -38,6 +37,7 @@ from countwheel.emit.sheet_tags import (
     put_foot,
     put_title,
     round_scale,
+    size_notes,
     tag,
     title_height,
 )

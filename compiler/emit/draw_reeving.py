@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from countwheel.emit.draw_sheet import joined, owned
-from countwheel.emit.graph_words import is_weak, marked, said, sized, standing
+from countwheel.emit.graph_words import is_weak, marked, part, said, sized, standing
 from countwheel.emit.naming import quoted
 from countwheel.emit.sketch import DASHED, FINE, HEAVY, PLAIN, Box, Place, Sketch
 from countwheel.emit.stated import all_there, fact, has, is_lost
@@ -101,7 +101,10 @@ def reeving_words(barrel: Node) -> tuple[str, ...]:
 
 def _weight_words(weight: Node) -> str:
     """'weight: 12 cwt, copied'; the limits of what is not known stand in its value already."""
-    told = said(weight) or "?"
+    slabs = fact(weight, "slabs")
+    told = said(weight) or (
+        f"{part(slabs, 'number')} slabs of {part(slabs, 'each')}" if slabs is not None else "?"
+    )
     return ", ".join((f"weight: {told}", *(line for line in standing(weight) if line not in told)))
 
 

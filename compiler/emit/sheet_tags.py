@@ -11,7 +11,7 @@ from countwheel.emit.graph_svg import POINT_IN_MM
 from countwheel.emit.graph_words import Figures, gear_name, said, sized, standing
 from countwheel.emit.lettering import width_of, wrap
 from countwheel.emit.naming import Names, ending
-from countwheel.emit.pitch_sizes import is_worm
+from countwheel.emit.pitch_sizes import Sizes, is_worm
 from countwheel.emit.sketch import DASHED, FINE, HEAVY, PLAIN, WIDE, Place, Sketch
 from countwheel.emit.stated import fact, has, is_lost, there
 from countwheel.model.clock import Arbor, Gear
@@ -52,9 +52,22 @@ def column_height(tags: Sequence[Tag]) -> float:
     return sum(one.tall + _STEP for one in tags)
 
 
+def _fitted(tags: Sequence[Tag], room: float) -> list[Tag]:
+    """The labels, the longest of them cut line by line until the column is no taller than `room`."""
+    found = list(tags)
+    while column_height(found) > room:
+        at = max(range(len(found)), key=lambda at: len(found[at].lines))
+        lines = found[at].lines
+        if len(lines) < 2:
+            break
+        kept = lines[-2].removesuffix("…")
+        found[at] = found[at]._replace(lines=(*lines[:-2], f"{kept[:-1]}…"))
+    return found
+
+
 def put_column(sketch: Sketch, tags: Sequence[Tag], left: float, ends: tuple[float, float]) -> None:
     """The labels from top to bottom as near as may be to what they point at, within `ends`, none over another."""
-    ordered = sorted(tags, key=lambda one: (one.at[1], one.at[0]))
+    ordered = sorted(_fitted(tags, ends[1] - ends[0]), key=lambda one: (one.at[1], one.at[0]))
     tops: list[float] = []
     floor = ends[0]
     for one in ordered:
@@ -165,6 +178,18 @@ class Foot(NamedTuple):
     scale: float
     keys: tuple[tuple[str, str], ...]  # (sample, words); samples: plain, dashed, heavy, arrow
     notes: tuple[str, ...]
+
+
+def size_notes(sizes: Sizes) -> list[str]:
+    """What had to be taken for the sizes that are not recorded, in a sentence."""
+    if not sizes.assumed():
+        return []
+    if not sizes.true:
+        return [
+            "No size of a tooth is recorded. The same size is taken for the whole train, so only the proportions "
+            "of the counts are true, and there is no scale."
+        ]
+    return [f"Where the size of the teeth is not recorded, a module of {sizes.taken:.3g} mm is taken."]
 
 
 _ROOM = (WIDE - 2 * EDGE) / POINT_IN_MM

@@ -250,7 +250,6 @@ def test_known_sizes_are_not_dashed(harbour_drawings: dict[str, Drawing]) -> Non
 
 
 def test_each_count_beside_its_wheel_is_read_once() -> None:
-    """A train of two wheels in mesh with no module: the counts stand at both of them."""
     clock = build.clock()
     made = {drawing.id: drawing for drawing in draw_all(clock, build.figures(clock))}
     text = words(made["elevation-strike"]).split("\n")
