@@ -67,9 +67,10 @@ def _chain(
     """The chain, and what hangs on it that must be drawn apart."""
     more: list[tuple[Arbor, tuple[Pair, ...], bool]] = []
     if len(pairs) >= _MOST:
-        half = (len(pairs) + 1) // 2
-        more.append((pairs[half - 1].driven, pairs[half:], False))
-        pairs = pairs[:half]
+        sheets = -(-len(pairs) // (_MOST - 1))
+        here = -(-len(pairs) // sheets)
+        more.append((pairs[here - 1].driven, pairs[here:], False))
+        pairs = pairs[:here]
     hung: list[Pair] = []
     across: list[Pair] = []
     arbors = [first, *(pair.driven for pair in pairs)] if whole else [pair.driven for pair in pairs]
