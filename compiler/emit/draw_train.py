@@ -67,7 +67,7 @@ def _escape_cell(escape: Node) -> Cell:
     return Cell(lines, port="escape", dashed=is_weak(escape))
 
 
-def _turning(arbor: Arbor, figures: Figures, names: Names) -> tuple[tuple[str, ...], bool]:
+def turning(arbor: Arbor, figures: Figures, names: Names) -> tuple[tuple[str, ...], bool]:
     """How the arbor turns, in a few lines, and whether its speed is missing.
 
     A train that strikes turns by blows: its turns an hour are only a mean.
@@ -103,11 +103,11 @@ def _arbor_box(arbor: Arbor, driven: set[str], figures: Figures, names: Names) -
         bottom.append(Cell(_lines("snail", marked(f"{steps} steps", snail) if steps else ""), port="snail"))
     lost = is_lost(arbor.node)
     # Of an arbor that is gone and whose place in the train nobody knows there is nothing to say of its turns.
-    turning, missing = _turning(arbor, figures, names) if arbor.gears or not lost else ((), False)
+    turned, missing = turning(arbor, figures, names) if arbor.gears or not lost else ((), False)
     name = ending(arbor.name, "arbor")
     lines = _lines(
         f"lost arbor “{arbor.name}”" if lost else name,
-        *turning,
+        *turned,
         f"locks {sized(locks)} in a turn" if locks is not None else "",
         *(line for line in standing(arbor.node) if line != "lost"),
     )

@@ -7,7 +7,7 @@ model and the figures, never the syntax.
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.naming import train_name
@@ -31,20 +31,47 @@ def draw_all(clock: Clock, figures: Mapping[str, Figure]) -> tuple[Drawing, ...]
 
     Raises NoLayoutEngine where no layout engine can be run.
     """
-    out: list[Drawing] = []
-    taken: set[str] = set()
-    for number, train in enumerate(clock.trains, start=1):
-        if not train.arbors:
-            continue
-        stem = f"train-{_file_stem(train.name, number)}"
-        stem = stem if stem not in taken else f"{stem}-{number}"
-        taken.add(stem)
-        out += _draw_train(clock, train, figures, stem)
-    dials = _draw_dials(clock, figures)
-    return tuple(out) if dials is None else (*out, dials)
+    makers: tuple[Callable[[Clock, Mapping[str, Figure]], Sequence[Drawing]], ...] = (
+        _draw_trains,
+        _draw_arbors,
+        _draw_dials,
+    )
+    return tuple(drawing for make in makers for drawing in make(clock, figures))
 
 
 # -- trains ------------------------------------------------------------------
+
+
+def _stems(clock: Clock) -> Iterator[tuple[Train, str]]:
+    """Each train that has arbors, with a stem of its own for the ids of its drawings."""
+    taken: set[str] = set()
+    for number, train in enumerate(clock.trains, start=1):
+        if train.arbors:
+            stem = _file_stem(train.name, number)
+            stem = stem if stem not in taken else f"{stem}-{number}"
+            taken.add(stem)
+            yield train, stem
+
+
+def _draw_trains(clock: Clock, figures: Mapping[str, Figure]) -> list[Drawing]:
+    return [
+        drawing
+        for train, stem in _stems(clock)
+        for drawing in _draw_train(clock, train, figures, f"train-{stem}")
+    ]
+
+
+def _draw_arbors(clock: Clock, figures: Mapping[str, Figure]) -> list[Drawing]:
+    """To scale: each train from the side and from the front."""
+    from countwheel.emit.draw_elevation import draw_elevations
+    from countwheel.emit.draw_face import draw_faces
+
+    return [
+        drawing
+        for train, stem in _stems(clock)
+        for draw in (draw_elevations, draw_faces)
+        for drawing in draw(clock, train, figures, stem, _title(train, clock))
+    ]
 
 
 def _title(train: Train, clock: Clock) -> str:
@@ -87,14 +114,14 @@ def _draw_train(clock: Clock, train: Train, figures: Mapping[str, Figure], stem:
 # -- dials -------------------------------------------------------------------
 
 
-def _draw_dials(clock: Clock, figures: Mapping[str, Figure]) -> Drawing | None:
+def _draw_dials(clock: Clock, figures: Mapping[str, Figure]) -> list[Drawing]:
     from countwheel.emit.draw_dials import dials_graph, way_in_words
     from countwheel.emit.graph_svg import Words, draw
 
     graph = dials_graph(clock, figures)
     if graph is None:
-        return None
+        return []
     id, title = "way-to-the-dials", "The way to the dials"
     alt = f"{title}, from the movement to the hands. {way_in_words(clock, figures)}."
     drawn = draw(graph, Words(id, title, alt))
-    return Drawing(id, title, drawn.svg, alt, drawn.engine)
+    return [Drawing(id, title, drawn.svg, alt, drawn.engine)]

@@ -100,11 +100,17 @@ class Sketch:
 
     # -- lettering -------------------------------------------------------------
     def text(
-        self, place: Place, words: str, size: float = LETTERING, anchor: str = "start", bold: bool = False
-    ) -> Box:
-        """Lettering with its base line at `place`; `anchor` is start, middle or end. Takes its box."""
+        self, place: Place, words: str, size: float = LETTERING, anchor: str = "start", bold: bool = False,
+        over: bool = False,
+    ) -> Box:  # fmt: skip
+        """Lettering with its base line at `place`; `anchor` is start, middle or end. Takes its box.
+
+        `over`: it stands over lines, and so on a ground of white.
+        """
         assert size >= LEAST_LETTERING
         told = clean(words)
+        if over:
+            self._whiten(text_box(place, told, size * 0.85, anchor, bold))
         marks = {"x": _p(place[0]), "y": _p(place[1]), "font-size": number(size)}
         if anchor != "start":
             marks["text-anchor"] = anchor
@@ -114,6 +120,11 @@ class Sketch:
         box = text_box(place, told, size, anchor, bold)
         self.taken.append(box)
         return box
+
+    def _whiten(self, box: Box) -> None:
+        corners = ((box.left, box.top), (box.right, box.top), (box.right, box.bottom), (box.left, box.bottom))
+        points = " L".join(f"{_p(x)},{_p(y)}" for x, y in corners)
+        ET.SubElement(self._onto, "path", {"d": f"M{points} Z", "fill": "white"})
 
     def fits(self, box: Box) -> bool:
         """Whether a box lies on the page and over nothing that is taken."""

@@ -52,7 +52,23 @@ def example() -> dict[str, Drawing]:
 
 
 def test_one_drawing_a_train_and_one_of_the_dials(example: dict[str, Drawing]) -> None:
-    assert list(example) == ["train-going", "train-strike", "way-to-the-dials"]
+    assert [id for id in example if not id.startswith(("elevation", "face"))] == [
+        "train-going",
+        "train-strike",
+        "way-to-the-dials",
+    ]
+
+
+def test_every_train_is_drawn_from_the_side_and_from_the_front_before_the_dials(
+    example: dict[str, Drawing],
+) -> None:
+    assert list(example)[2:] == [
+        "elevation-going",
+        "face-going",
+        "elevation-strike",
+        "face-strike",
+        "way-to-the-dials",
+    ]
 
 
 # -- trains ------------------------------------------------------------------
@@ -175,7 +191,7 @@ def test_what_the_clock_lacks_is_not_drawn() -> None:
     clock = build.clock((bare,), ())
     clock = clock.model_copy(update={"root": build.fact("movement")})
     drawings = drawn(clock)
-    assert list(drawings) == ["train-going"]
+    assert list(drawings) == ["train-going", "elevation-going", "face-going"]
     text = words(drawings["train-going"])
     for lacking in (
         "weight",
