@@ -1,4 +1,4 @@
-"""All drawings of how the clock runs: one of each train, and the way to the dials.
+"""All drawings of how the clock runs: one of each train, the way to the dials, and those put down by hand.
 
 Holds what goes on which sheet and the words that go with it. May import the
 model and the figures, never the syntax.
@@ -6,11 +6,11 @@ model and the figures, never the syntax.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
+from importlib import import_module
 
 from countwheel.emit.drawing import Drawing
-from countwheel.emit.naming import train_name
+from countwheel.emit.naming import train_name, train_stems
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Arbor, Clock, Train
 
@@ -20,28 +20,32 @@ _HUNTING_NOTE = (
 )
 
 
-def _file_stem(name: str, number: int) -> str:
-    """A name that any file system and any XML id takes; its number where nothing of it is left."""
-    stem = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40].strip("-")
-    return stem or str(number)
+# Those put down by hand, in the order of the sheets: module and function, (clock, figures) -> its drawings.
+_BY_HAND = (
+    ("draw_fall", "falls"),
+    ("draw_power", "powers"),
+)  # fmt: skip
 
 
 def draw_all(clock: Clock, figures: Mapping[str, Figure]) -> tuple[Drawing, ...]:
-    """Every drawing that the clock has the parts for, in the order of its trains, the dials last.
+    """Every drawing that the clock has the parts for: its trains in their order, the way to the dials, then the rest.
 
     Raises NoLayoutEngine where no layout engine can be run.
     """
     out: list[Drawing] = []
-    taken: set[str] = set()
-    for number, train in enumerate(clock.trains, start=1):
-        if not train.arbors:
-            continue
-        stem = f"train-{_file_stem(train.name, number)}"
-        stem = stem if stem not in taken else f"{stem}-{number}"
-        taken.add(stem)
-        out += _draw_train(clock, train, figures, stem)
+    for train, stem in train_stems(clock):
+        if train.arbors:
+            out += _draw_train(clock, train, figures, f"train-{stem}")
     dials = _draw_dials(clock, figures)
-    return tuple(out) if dials is None else (*out, dials)
+    if dials is not None:
+        out.append(dials)
+    return (*out, *by_hand(clock, figures))
+
+
+def by_hand(clock: Clock, figures: Mapping[str, Figure]) -> tuple[Drawing, ...]:
+    """The drawings that need no layout engine: to scale, or laid out as the thing itself is."""
+    makers = (getattr(import_module(f"countwheel.emit.{module}"), maker) for module, maker in _BY_HAND)
+    return tuple(drawing for maker in makers for drawing in maker(clock, figures))
 
 
 # -- trains ------------------------------------------------------------------
