@@ -24,6 +24,9 @@ _HUNTING_NOTE = (
 _BY_HAND = (
     ("draw_fall", "falls"),
     ("draw_power", "powers"),
+    ("draw_strikes", "strike_pattern"),
+    ("draw_count_wheel", "count_wheels"),
+    ("draw_chime_barrel", "chime_barrels"),
 )  # fmt: skip
 
 
