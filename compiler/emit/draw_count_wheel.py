@@ -89,7 +89,8 @@ def _wheel(clock: Clock, train: Train, stem: str, figures: Figures) -> Drawing |
     notes = [
         f"Each {what} stands after all the {unit}s since the mark; the short strokes are single {unit}s, {blows} in a"
         f" turn. Drawn for {kind[0]}, with its numbers in the way of a clock's hands: seen from the other side they"
-        " go the other way. How wide and deep a notch is cut is not to scale."
+        " go the other way."
+        + ("" if pins is not None else " How wide and deep a notch is cut is not to scale.")
     ]
     doubts = _doubts(train, stated, len(cuts), what, figures)
     foot = Foot(_KEY if doubts else (), [*notes, *doubts])

@@ -27,6 +27,8 @@ _BY_HAND = (
     ("draw_strikes", "strike_pattern"),
     ("draw_count_wheel", "count_wheels"),
     ("draw_chime_barrel", "chime_barrels"),
+    ("draw_arc", "arc_and_rate"),
+    ("draw_plan", "dials_in_plan"),
 )  # fmt: skip
 
 
