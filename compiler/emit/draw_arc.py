@@ -19,25 +19,9 @@ from countwheel.model.node import Node
 
 Figures = Mapping[str, Figure]
 LEFT, TOP, LONG, TALL = 20.0, 8.0, WIDE - 28.0, 105.0  # mm: the corner and the sides of the field
-_STEPS = (
-    0.1,
-    0.2,
-    0.5,
-    1.0,
-    2.0,
-    5.0,
-    10.0,
-    20.0,
-    50.0,
-    100.0,
-    200.0,
-    500.0,
-    1000.0,
-    2000.0,
-    5000.0,
-    1e4,
-    1e5,
-)
+# One, two and five of every power of ten.
+_STEPS = tuple(first * 10.0**power for power in range(-3, 5) for first in (1, 2, 5))
+_NARROWEST, _WIDEST = 0.1, 90.0  # degrees: no clock swings less or more
 _ID = "pendulum.circular_deviation"
 
 
@@ -52,7 +36,8 @@ def arc_and_rate(clock: Clock, figures: Figures) -> tuple[Drawing, ...]:
     value = arc.quantity() if arc is not None else None
     if arc is None or value is None or number_of(figures, _ID) is None:
         return ()
-    return (_curve(clock, arc, in_degrees(value.si), figures),)
+    degrees = in_degrees(value.si)
+    return (_curve(clock, arc, degrees, figures),) if _NARROWEST < degrees < _WIDEST else ()
 
 
 def _curve(clock: Clock, arc: Node, degrees: float, figures: Figures) -> Drawing:
@@ -60,7 +45,7 @@ def _curve(clock: Clock, arc: Node, degrees: float, figures: Figures) -> Drawing
     quantity = least.quantity() if least is not None else None
     lowest = in_degrees(quantity.si) if quantity is not None else None
     x_step = next(step for step in _STEPS if degrees * 1.5 / step <= 8)
-    x_end = min(ceil(degrees * 1.5 / x_step) * x_step, 170.0)
+    x_end = ceil(degrees * 1.5 / x_step) * x_step
     y_step = next(step for step in _STEPS if loss(x_end) / step <= 9)
     y_end = (floor(loss(x_end) / y_step) + 1) * y_step
 

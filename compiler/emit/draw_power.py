@@ -77,7 +77,10 @@ def bands_of(
         lines = lines_of(title[:1].upper() + title[1:], WIDE - _LABELS - 2)
         percent = f", {share.shown} %" if share is not None and share.shown else ""
         wide = max(part.value, 0.0) / whole.value * WHOLE
-        bands.append(Band(wide, (*lines, told(part) + percent), part.standing == "assumed"))
+        # What is left of two equal numbers is nothing, whatever its last digits.
+        amount = told(part) + percent if wide > 1e-6 else "0 mW"
+        amounts = lines_of(amount, WIDE - _LABELS - 2)
+        bands.append(Band(wide, (*lines, *amounts), part.standing == "assumed"))
     return bands
 
 

@@ -231,7 +231,8 @@ def _hours_a_turn(wheel: Node, kind: str) -> Fraction:
 def quarters_of(train: Train) -> tuple[Node, ...]:
     """The lines that write out the quarters, under the train or under its chime barrel."""
     drum = train.fact("chime barrel")
-    return train.node.all("quarter") + (drum.all("quarter") if drum else ())
+    every = train.node.all("quarter") + (drum.all("quarter") if drum else ())
+    return tuple(node for node in every if {"number", "changes"} <= node.values.keys())
 
 
 def changes_of(train: Train) -> dict[int, list[str]]:

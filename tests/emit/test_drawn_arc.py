@@ -8,6 +8,7 @@ from math import pi, radians
 import pytest
 from countwheel.emit.draw_arc import LEFT, LONG, TALL, TOP, arc_and_rate, loss
 from hand_drawn import circles_in, clock_of, lines_in, words_in
+from manual_samples import compiled
 from mpmath import ellipk, sin
 
 
@@ -55,3 +56,10 @@ def test_nothing_is_drawn_where_the_arc_is_not_known() -> None:
     result = clock_of("regulator")
     assert result.clock is not None
     assert arc_and_rate(result.clock, result.figures) == ()
+
+
+@pytest.mark.parametrize("arc", ["0 °", "0.5 °", "89 °", "100 °"])
+def test_an_arc_that_no_clock_has_is_no_fault(arc: str) -> None:
+    result = compiled(f"countwheel 1\n\nescapement anchor\n\npendulum\n  beat 1 s\n  half arc {arc}\n")
+    assert result.clock is not None
+    assert len(arc_and_rate(result.clock, result.figures)) == (arc in ("0.5 °", "89 °"))

@@ -143,3 +143,21 @@ def test_a_listener_hears_three_at_three() -> None:
     assert heard is not None
     assert heard.columns == (4,)
     assert [len(heard.cells[4 * hour]) for hour in range(1, 13)] == list(range(1, 13))
+
+
+QUARTERS = "countwheel 1\n\ntrain chime\n  strikes quarters\n{}  chime barrel\n    changes a turn 10\n{}"
+LINES = ("quarter 1  1 2", "quarter 2  2 1  1 2", "quarter 3  1 2  2 1  1 2", "quarter 4  1 2  1 2  2 1  2 1")
+
+
+def test_quarters_written_under_the_chime_barrel_are_its_pins() -> None:
+    result = compiled(QUARTERS.format("", "".join(f"    {line}\n" for line in LINES)))
+    assert result.clock is not None
+    (made,) = chime_barrels(result.clock, result.figures)
+    assert len([one for one in circles_in(made) if one[0] >= LEFT]) == 20
+
+
+def test_a_quarter_that_there_is_none_of_is_no_fault() -> None:
+    result = compiled(QUARTERS.format("".join(f"  {line}\n" for line in (*LINES[:3], "no quarter")), ""))
+    assert result.clock is not None
+    (made,) = strike_pattern(result.clock, result.figures)
+    assert "the hour" not in words_in(made)
