@@ -125,7 +125,11 @@ def _parser() -> argparse.ArgumentParser:
     )
     one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
 
-    one = command("draw", "write the drawings as SVG", "countwheel draw harbour.movement --to drawings")
+    one = command(
+        "draw",
+        "write the drawings as SVG, and the strike as MIDI",
+        "countwheel draw harbour.movement --to drawings",
+    )
     one.add_argument("file", metavar="FILE")
     one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME/drawings, if not given)")
 

@@ -83,14 +83,13 @@ def _barrel(clock: Clock, train: Train, stem: str) -> Drawing | None:
     sketch = Sketch(words, _HEAD + tall + _FOOT + foot.height)
     sketch.rectangle(Box(LEFT, _HEAD, LEFT + TURN, _HEAD + tall), PLAIN)
     middles = {bell: _HEAD + (number + 0.5) * row for number, bell in enumerate(bells)}
+    sketch.strokes([[(LEFT, y), (LEFT + TURN, y)] for y in middles.values()], 0.25)
     for bell, y in middles.items():
-        sketch.line([(LEFT, y), (LEFT + TURN, y)], 0.25)
         lines = labels[bell]
         for number, line in enumerate(lines):
             sketch.text((LEFT - 2, y + 1.0 + (number - (len(lines) - 1) / 2) * STEP), line, anchor="end")
     _heads(sketch, changes, a_turn, tall, DASHED if assumed else DOTTED)
-    for pin in pins:
-        sketch.circle((x_of(pin), middles[pin.bell]), 0.9, fill="black")
+    sketch.dots([(x_of(pin), middles[pin.bell]) for pin in pins], 0.9)
     _degrees(sketch, _HEAD + tall)
     return drawn(sketch, foot)
 

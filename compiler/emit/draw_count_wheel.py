@@ -105,10 +105,10 @@ def _wheel(clock: Clock, train: Train, stem: str, figures: Figures) -> Drawing |
     sketch = Sketch(words, top + 2 * RADIUS + 4 + foot.height)
     dash = DASHED if doubts else ""
     _rim(sketch, cuts, pins is not None, top, dash)
-    for number in range(blows):
-        turn = number / blows
-        reach = 2.4 if number == 0 else 1.2
-        sketch.line([_place(turn, RADIUS - _TICKS - reach, top), _place(turn, RADIUS - _TICKS, top)], FINE)
+    ends = [(number / blows, _TICKS + (1.2 if number else 2.4)) for number in range(blows)]
+    sketch.strokes(
+        [[_place(turn, RADIUS - deep, top), _place(turn, RADIUS - _TICKS, top)] for turn, deep in ends], FINE
+    )
     sketch.arrow([(MIDDLE, top - 5), (MIDDLE, top - 0.5)], PLAIN, size=1.6)
     before = Fraction(0)
     for cut in cuts:

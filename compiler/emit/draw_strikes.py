@@ -7,10 +7,10 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from countwheel.emit.drawing import Drawing
-from countwheel.emit.graph_words import said
+from countwheel.emit.graph_words import plain, said
 from countwheel.emit.naming import ending
 from countwheel.emit.phrase import phrase
-from countwheel.emit.sketch import FINE, HEAVY, PLAIN, WIDE, Place, Sketch
+from countwheel.emit.sketch import FINE, HEAVY, WIDE, Place, Sketch
 from countwheel.emit.sketch_words import STEP, Foot, Sample, drawn, paragraph, words_of
 from countwheel.emit.stated import all_there, fact
 from countwheel.figures.book import Book
@@ -168,14 +168,12 @@ def _cell(
         for number, bell in enumerate(bells)
     }
     end = left + at[-1] * scale
-    for y in rows.values():
-        sketch.line([(left - 1.2, y), (end + 1.2, y)], 0.25)
-    for blow, second in zip(cell, at, strict=True):
-        x, y = left + second * scale, rows[blow.bell]
-        if len(bells) == 1:
-            sketch.line([(x, y - 1.6), (x, y + 1.6)], HEAVY)
-        else:
-            sketch.circle((x, y), 0.62, PLAIN, fill="black")
+    sketch.strokes([[(left - 1.2, y), (end + 1.2, y)] for y in rows.values()], 0.25)
+    blows = [(left + second * scale, rows[blow.bell]) for blow, second in zip(cell, at, strict=True)]
+    if len(bells) == 1:
+        sketch.strokes([[(x, y - 1.6), (x, y + 1.6)] for x, y in blows], HEAVY)
+    else:
+        sketch.dots(blows, 0.75)
 
 
 def _foot(clock: Clock, heard: Heard) -> Foot:
@@ -207,7 +205,7 @@ def _foot(clock: Clock, heard: Heard) -> Foot:
 
 
 def _shown(silent: Node) -> dict[str, str]:
-    return {part: value.written for part, value in silent.values.items()}
+    return {part: plain(value) for part, value in silent.values.items()}
 
 
 def _in_words(clock: Clock, heard: Heard) -> str:

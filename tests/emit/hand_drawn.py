@@ -12,6 +12,7 @@ from countwheel.emit.drawing import Drawing
 from countwheel.emit.lettering import width_of
 from countwheel.emit.sketch import Box
 
+_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 SVG = "{http://www.w3.org/2000/svg}"
 MM = 72 / 25.4
 _HERE = Path(__file__).parents[2]
@@ -49,10 +50,31 @@ def lettering_boxes(drawing: Drawing) -> list[tuple[Box, str]]:
 def lines_in(drawing: Drawing) -> list[list[tuple[float, float]]]:
     """Every run of straight lines, in mm."""
     found = []
-    for path in ET.fromstring(drawing.svg).iter(f"{SVG}path"):
-        marks = [float(mark) / MM for mark in re.findall(r"-?\d+(?:\.\d+)?", path.attrib["d"])]
-        found.append(list(zip(marks[::2], marks[1::2], strict=True)))
+    for run in _runs(drawing):
+        if "a" not in run:
+            marks = [float(mark) / MM for mark in _NUMBER.findall(run)]
+            found.append(list(zip(marks[::2], marks[1::2], strict=True)))
     return found
+
+
+def dots_in(drawing: Drawing) -> list[tuple[float, float, float]]:
+    """Every dot of those put down as one thing: its middle and its radius, in mm."""
+    found = []
+    for run in _runs(drawing):
+        if "a" in run:
+            x, y, radius = (float(mark) / MM for mark in _NUMBER.findall(run)[:3])
+            found.append((x + radius, y, radius))
+    return found
+
+
+def _runs(drawing: Drawing) -> list[str]:
+    """Every piece of every path, each beginning at a place of its own."""
+    return [
+        run
+        for path in ET.fromstring(drawing.svg).iter(f"{SVG}path")
+        for run in path.attrib["d"].split("M")
+        if run
+    ]
 
 
 def circles_in(drawing: Drawing) -> list[tuple[float, float, float]]:
