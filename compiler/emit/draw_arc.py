@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from math import ceil, floor, radians
 from math import degrees as in_degrees
 
-from countwheel.emit.draw_fall import number_of
 from countwheel.emit.drawing import Drawing
+from countwheel.emit.fall_facts import number_of
 from countwheel.emit.graph_words import decimal, is_weak, sized
 from countwheel.emit.sketch import DASHED, DOTTED, FINE, HEAVY, PLAIN, WIDE, Place, Sketch
 from countwheel.emit.sketch_words import Foot, Sample, drawn, paragraph, words_of

@@ -13,16 +13,19 @@ from countwheel.emit.graph_words import marked, said
 from countwheel.emit.naming import train_name, train_stems
 from countwheel.emit.sketch import DASHED, FINE, HEAVY, PLAIN, WIDE, Place, Sketch
 from countwheel.emit.sketch_words import STEP, Foot, Sample, drawn, lines_of, paragraph, words_of
-from countwheel.emit.stated import fact
+from countwheel.emit.stated import fact, there
 from countwheel.figures.record import Figure
 from countwheel.figures.strike_work import schedule
 from countwheel.figures.striking import blows_a_turn, kind_of, unit_of
 from countwheel.model.clock import Clock, Train
+from countwheel.model.node import Node
 
 Figures = Mapping[str, Figure]
 RADIUS, MIDDLE = 72.0, WIDE / 2  # mm
 _DEPTH, _TICKS = 5.0, 7.5  # of a notch, and how far within the rim the single blows are marked
 _MOST_TURNS = 4  # twelve hours that may be cut round one wheel
+
+_KEY: tuple[tuple[Sample, str], ...] = (("dashed", "dashed: does not fit what is stated"),)
 
 
 class Cut(NamedTuple):
@@ -39,12 +42,17 @@ def count_wheels(clock: Clock, figures: Figures) -> tuple[Drawing, ...]:
     return tuple(drawing for drawing in made if drawing is not None)
 
 
+def wheel_of(train: Train) -> Node | None:
+    """The count wheel of a train, where it has one."""
+    return there(train.fact("count wheel"))
+
+
 def cuts_of(train: Train) -> tuple[Cut, ...]:
     """The strikings round a count wheel in their order; none where what it is cut for does not come round in a turn.
 
     Each ends in a notch, which stands after as many blows as have been struck since the wheel began.
     """
-    wheel = fact(train.node, "count wheel") or train.fact("count wheel")
+    wheel = wheel_of(train)
     kind = kind_of(train)
     whole = blows_a_turn(train, wheel) if wheel is not None and kind is not None else None
     if wheel is None or kind is None or whole is None or whole.denominator != 1 or whole <= 0:
@@ -76,7 +84,7 @@ def _place(turn: float, radius: float, top: float) -> Place:
 
 def _wheel(clock: Clock, train: Train, stem: str, figures: Figures) -> Drawing | None:
     cuts = cuts_of(train)
-    wheel = train.fact("count wheel")
+    wheel = wheel_of(train)
     if not cuts or wheel is None:
         return None
     pins = fact(wheel, "inside pins")
@@ -122,13 +130,10 @@ def _wheel(clock: Clock, train: Train, stem: str, figures: Figures) -> Drawing |
     return drawn(sketch, foot)
 
 
-_KEY: tuple[tuple[Sample, str], ...] = (("dashed", "dashed: does not fit what is stated"),)
-
-
-def _doubts(train: Train, stated: object, cuts: int, what: str, figures: Figures) -> list[str]:
+def _doubts(train: Train, stated: Node | None, cuts: int, what: str, figures: Figures) -> list[str]:
     """What of the wheel does not fit together, in a sentence each."""
     doubts = []
-    wheel = train.fact("count wheel")
+    wheel = wheel_of(train)
     number = wheel.count("inside pins" if what == "pin" else "notches") if wheel is not None else None
     # One blow needs no raised part before its notch, so that two notches may be cut as one.
     if stated is not None and number is not None and number not in (cuts, cuts - 1):
@@ -162,7 +167,7 @@ def _rim(sketch: Sketch, cuts: tuple[Cut, ...], pins: bool, top: float, dash: st
 
 def _middle(sketch: Sketch, train: Train, name: str, top: float) -> None:
     """What is known of the wheel, within it."""
-    wheel = train.fact("count wheel")
+    wheel = wheel_of(train)
     assert wheel is not None
     sketch.circle((MIDDLE, top + RADIUS), 2.0)
     lines = [*lines_of(f"count wheel of the {name}", 70.0)]

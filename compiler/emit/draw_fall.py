@@ -2,22 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
 from math import ceil, floor
 
 from countwheel.emit.drawing import Drawing
+from countwheel.emit.fall_facts import LONG, Fall, Figures, fall_of, id_of, metres
 from countwheel.emit.graph_words import decimal, is_weak, marked, said
 from countwheel.emit.naming import train_name, train_stems
 from countwheel.emit.sketch import DASHED, DOTTED, FINE, HEAVY, PLAIN, WIDE, Box, Place, Sketch
 from countwheel.emit.sketch_words import STEP, Foot, Sample, drawn, lines_of, paragraph, words_of
-from countwheel.emit.stated import fact
-from countwheel.figures.record import Figure
+from countwheel.emit.stated import fact, there
 from countwheel.model.clock import Clock, Train
 from countwheel.model.node import Node
 
-Figures = Mapping[str, Figure]
-TOP, LONG = 13.0, 150.0  # room over the head pulley, and how long the whole height comes out, in mm
+TOP = 13.0  # mm of room over the head pulley
 _RULER, _MIDDLE, _LABELS, _GRAPH = 15.0, 52.0, 61.0, 114.0  # columns, mm from the left
 _LETTER_ROOM = 3.8  # mm from one label to the next
 _HEADS = (96.0, WIDE - _GRAPH + 10)  # room for the words over the section and over the days, in mm
@@ -40,89 +37,6 @@ def falls(clock: Clock, figures: Figures) -> tuple[Drawing, ...]:
     return tuple(drawing for drawing in made if drawing is not None)
 
 
-@dataclass(frozen=True, slots=True)
-class Fall:
-    """Heights in m below the head pulley or below the wound-up weight; None where not known."""
-
-    per_day: float
-    days: float | None  # run on one winding, or without the mains
-    winding: float | None  # descent in one winding
-    interval: float | None  # usual days between windings
-    hang: Node | None
-    fall: Node | None
-    room: Node | None
-
-    @property
-    def hangs(self) -> float:
-        """From the head pulley to the weight when it is wound; 0 where not known."""
-        return _metres(self.hang) or 0.0
-
-    @property
-    def end(self) -> float | None:
-        """How far down the weight is when it has run down, from its highest place."""
-        ends = [self.winding, _metres(self.fall), self.days * self.per_day if self.days is not None else None]
-        return next((end for end in ends if end), None)
-
-    @property
-    def whole(self) -> float:
-        """The height that the drawing takes: from the head pulley to the lowest that is known."""
-        return max(_metres(self.room) or 0.0, self.hangs + max(self.end or 0.0, _metres(self.fall) or 0.0))
-
-    @property
-    def too_deep(self) -> bool:
-        """Whether the fall, from where the weight hangs when it is wound, is more than the room there is."""
-        room, fall = _metres(self.room), _metres(self.fall)
-        return room is not None and fall is not None and self.hangs + fall > room
-
-    def down(self, day: float) -> float:
-        return day * self.per_day
-
-    @property
-    def day_marks(self) -> range:
-        """The whole days of a winding."""
-        end = self.end if self.end is not None else self.whole - self.hangs
-        last = min(self.days if self.days is not None else end / self.per_day, end / self.per_day)
-        return range(1, floor(last + 1e-6) + 1)
-
-
-def _metres(node: Node | None) -> float | None:
-    value = node.quantity() if node is not None else None
-    return value.si if value is not None and value.si > 0 else None
-
-
-def number_of(figures: Figures, id: str) -> float | None:
-    """The value of a figure where it is a number."""
-    figure = figures.get(id)
-    return figure.value if figure is not None and isinstance(figure.value, float) else None
-
-
-def id_of(train: Train) -> str:
-    """What a train's figures of power are called by (`figures/drive.py`)."""
-    return train.name.lower().replace(" ", "_")
-
-
-def fall_of(clock: Clock, train: Train, figures: Figures) -> Fall | None:
-    """What is known of the fall; None where the train has no barrel or there is nothing to draw to scale."""
-    if train.barrel is None:
-        return None
-    t = id_of(train)
-    per_day, days = (number_of(figures, f"{t}.{what}") for what in ("weight.descent_per_day", "duration"))
-    margin = number_of(figures, f"{t}.duration.margin")
-    if per_day is None or per_day <= 0:
-        return None
-    interval = days - margin if days is not None and margin is not None else None
-    found = Fall(
-        per_day,
-        days,
-        number_of(figures, f"{t}.weight.descent_per_winding"),
-        interval,
-        fact(train.barrel, "least hang"),
-        fact(train.barrel, "fall"),
-        fact(clock.place, "room"),
-    )
-    return found if found.whole > found.hangs else None
-
-
 def _fall(clock: Clock, train: Train, stem: str, figures: Figures) -> Drawing | None:
     found = fall_of(clock, train, figures)
     if found is None:
@@ -139,7 +53,7 @@ def _fall(clock: Clock, train: Train, stem: str, figures: Figures) -> Drawing | 
     )
     if train.role != "going":
         notes.append("A striking weight goes down by blows: the days here are the mean over night and day.")
-    if train.fact("automatic winding") is not None:
+    if there(train.fact("automatic winding")) is not None:
         notes.append(
             "A motor winds this train: the days are those that it runs on when the mains have failed."
         )
@@ -161,10 +75,9 @@ def _fall(clock: Clock, train: Train, stem: str, figures: Figures) -> Drawing | 
     paragraph(sketch, (0.0, 0.5), heads[0], _HEADS[0], bold=True)
     if heads[1]:
         paragraph(sketch, (_GRAPH - 10, 0.5), heads[1], _HEADS[1])
-    scale = LONG / found.whole
-    _tower(sketch, found, train, top, scale)
-    _ruler(sketch, found.whole, top, scale)
-    _days(sketch, found, top, scale)
+    _tower(sketch, found, train, top)
+    _ruler(sketch, found, top)
+    _days(sketch, found, top)
     return drawn(sketch, foot)
 
 
@@ -175,7 +88,7 @@ def _winding(found: Fall, clock: Clock, train: Train) -> str:
         how is None
         or found.interval is None
         or found.days is None
-        or train.fact("automatic winding") is not None
+        or there(train.fact("automatic winding")) is not None
     ):
         return ""
     spare = decimal(found.days - found.interval, 3)
@@ -197,10 +110,10 @@ def _in_words(found: Fall, name: str) -> str:
 
 
 # -- the section ---------------------------------------------------------------
-def _tower(sketch: Sketch, found: Fall, train: Train, top: float, scale: float) -> None:
+def _tower(sketch: Sketch, found: Fall, train: Train, top: float) -> None:
     def y(down: float) -> float:
         """Where the eye of the weight stands, so far below its highest place."""
-        return top + (found.hangs + down) * scale
+        return top + (found.hangs + down) * found.scale
 
     head = top if found.hang is not None else top - _UNKNOWN_HANG
     sketch.line([(_RULER + 4, head - 4), (_MIDDLE + 12, head - 4)], HEAVY)
@@ -213,14 +126,14 @@ def _tower(sketch: Sketch, found: Fall, train: Train, top: float, scale: float) 
         DASHED if found.hang is None or is_weak(found.hang) else "",
     )
     end = found.end
-    low = y(end) if end is not None else top + found.whole * scale
+    low = y(end) if end is not None else top + found.whole * found.scale
     if low > y(0.0) + _WEIGHT[1]:
         sketch.line([(_MIDDLE, y(0.0) + _WEIGHT[1]), (_MIDDLE, low)], FINE, DOTTED)
     _weight(sketch, y(0.0), "")
     if end is not None and y(end) > y(0.0) + _WEIGHT[1] + 1:
         _weight(sketch, y(end), DASHED if found.days is None else "", HEAVY / 2)
     wanted: list[tuple[float, str]] = [(y(0.0), "fully wound")]
-    fall = _metres(found.fall)
+    fall = metres(found.fall)
     if end is not None:
         after = f" after {decimal(found.days, 3)} days" if found.days is not None else ""
         wanted.append((y(end), f"run down{after}: {decimal(end, 3)} m"))
@@ -231,7 +144,7 @@ def _tower(sketch: Sketch, found: Fall, train: Train, top: float, scale: float) 
         wanted.append((y(fall), marked(f"end of the fall, {said(found.fall)}", found.fall)))
     _floor(sketch, found, top, low)
     marks = [day for day in found.day_marks if end is None or found.down(day) < end * 0.999]
-    every = max(1, ceil(_LETTER_ROOM / (found.per_day * scale)))
+    every = max(1, ceil(_LETTER_ROOM / (found.per_day * found.scale)))
     for day in marks:
         wide = 4.0 if day % every == 0 else 2.0
         sketch.line([(_MIDDLE - wide, y(found.down(day))), (_MIDDLE + wide, y(found.down(day)))], FINE)
@@ -281,8 +194,8 @@ def _weight(sketch: Sketch, eye: float, dash: str, weight: float = HEAVY) -> Non
 
 def _floor(sketch: Sketch, found: Fall, top: float, low: float) -> None:
     """The ground, and the place below the weight that is kept clear."""
-    room = _metres(found.room)
-    down = top + (found.whole if room is None else room) * scale_of(found)
+    room = metres(found.room)
+    down = top + (found.whole if room is None else room) * found.scale
     ground = down + _WEIGHT[1] if room is None else down
     dash = DASHED if found.room is None or is_weak(found.room) else ""
     sketch.line([(_RULER, ground), (_GRAPH - 8, ground)], HEAVY, dash)
@@ -297,23 +210,20 @@ def _floor(sketch: Sketch, found: Fall, top: float, low: float) -> None:
     sketch.text((left - 2, middle), "keep clear", anchor="end", bold=True)
 
 
-def scale_of(found: Fall) -> float:
-    """Millimetres on the page to a metre of the tower."""
-    return LONG / found.whole
-
-
-def _ruler(sketch: Sketch, whole: float, top: float, scale: float) -> None:
+def _ruler(sketch: Sketch, found: Fall, top: float) -> None:
+    """Metres below the head pulley."""
+    whole = found.whole
     step = next(step for step in (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 1e9) if whole / step <= 16)
     x = _RULER - 3
-    sketch.line([(x, top), (x, top + whole * scale)], PLAIN)
+    sketch.line([(x, top), (x, top + whole * found.scale)], PLAIN)
     for at in range(floor(whole / step + 1e-9) + 1):
-        y = top + at * step * scale
+        y = top + at * step * found.scale
         sketch.line([(x - 1.5, y), (x, y)], PLAIN)
         sketch.text((x - 2.2, y + 1), f"{decimal(at * step, 4)}{' m' if at == 0 else ''}", anchor="end")
 
 
 # -- against days ----------------------------------------------------------------
-def _days(sketch: Sketch, found: Fall, top: float, scale: float) -> None:
+def _days(sketch: Sketch, found: Fall, top: float) -> None:
     """The same heights against days: the weight goes down evenly, and up again when it is wound."""
     end = found.end
     last = found.days if found.days is not None else (end / found.per_day if end is not None else None)
@@ -321,10 +231,10 @@ def _days(sketch: Sketch, found: Fall, top: float, scale: float) -> None:
         return
     days = max(ceil(last), 1)
     wide = WIDE - 4 - _GRAPH
-    bottom = top + found.whole * scale
+    bottom = top + found.whole * found.scale
 
     def at(day: float) -> Place:
-        return _GRAPH + day / days * wide, top + (found.hangs + min(found.down(day), end)) * scale
+        return _GRAPH + day / days * wide, top + (found.hangs + min(found.down(day), end)) * found.scale
 
     sketch.line([(_GRAPH, at(0)[1]), (_GRAPH, bottom), (_GRAPH + wide, bottom)], PLAIN)
     every = max(1, ceil(days / 14)) if days <= 28 else ceil(days / 10)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from countwheel.emit.draw_fall import id_of
 from countwheel.emit.drawing import Drawing
+from countwheel.emit.fall_facts import id_of
 from countwheel.emit.naming import Names, train_name, train_stems
 from countwheel.emit.sketch import DASHED, PLAIN, WIDE, Place, Sketch
 from countwheel.emit.sketch_words import STEP, Foot, Sample, drawn, lines_of, paragraph, words_of

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import pytest
-from countwheel.emit.draw_fall import LONG, fall_of, falls
+from countwheel.emit.draw_fall import falls
 from countwheel.emit.draw_power import WHOLE, parts_of, powers
+from countwheel.emit.fall_facts import LONG, fall_of
 from hand_drawn import DEMOS, clock_of, lines_in, words_in
 
 STEMS = tuple(path.stem for path in DEMOS)

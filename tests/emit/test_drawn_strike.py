@@ -161,3 +161,9 @@ def test_a_quarter_that_there_is_none_of_is_no_fault() -> None:
     assert result.clock is not None
     (made,) = strike_pattern(result.clock, result.figures)
     assert "the hour" not in words_in(made)
+
+
+def test_a_count_wheel_that_there_is_none_of_is_not_drawn() -> None:
+    result = compiled("countwheel 1\n\ntrain strike\n  strikes hours\n  no count wheel\n")
+    assert result.clock is not None
+    assert count_wheels(result.clock, result.figures) == ()
