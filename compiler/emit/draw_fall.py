@@ -18,6 +18,7 @@ TOP = 13.0  # mm of room over the head pulley
 _RULER, _MIDDLE, _LABELS, _GRAPH = 15.0, 52.0, 61.0, 114.0  # columns, mm from the left
 _LETTER_ROOM = 3.8  # mm from one label to the next
 _HEADS = (96.0, WIDE - _GRAPH + 10)  # room for the words over the section and over the days, in mm
+_MOST_DAYS = 2000.0  # beyond, the days could not be told apart
 _WEIGHT = (10.0, 6.0)
 _UNKNOWN_HANG = 12.0  # mm between pulley and weight where it is not known
 _KEY: tuple[tuple[Sample, str], ...] = (
@@ -100,8 +101,10 @@ def _in_words(found: Fall, name: str) -> str:
     parts = ["A section with its height to scale"]
     if marks:
         parts.append(f"The weight of the {name} hangs so far below its highest place: {marks}")
-    if found.days is not None and found.end is not None:
-        parts.append(f"It has run down after {decimal(found.days, 3)} days, {decimal(found.end, 3)} m down")
+    if found.days_to_end is not None and found.end is not None:
+        parts.append(
+            f"It has run down after {decimal(found.days_to_end, 3)} days, {decimal(found.end, 3)} m down"
+        )
     if found.fall is not None:
         parts.append(f"It can fall {said(found.fall)}")
     if found.room is not None:
@@ -135,7 +138,8 @@ def _tower(sketch: Sketch, found: Fall, train: Train, top: float) -> None:
     wanted: list[tuple[float, str]] = [(y(0.0), "fully wound")]
     fall = metres(found.fall)
     if end is not None:
-        after = f" after {decimal(found.days, 3)} days" if found.days is not None else ""
+        days = found.days_to_end
+        after = f" after {decimal(days, 3)} days" if days is not None else ""
         wanted.append((y(end), f"run down{after}: {decimal(end, 3)} m"))
     if fall is not None and found.fall is not None:
         sketch.line(
@@ -227,7 +231,7 @@ def _days(sketch: Sketch, found: Fall, top: float) -> None:
     """The same heights against days: the weight goes down evenly, and up again when it is wound."""
     end = found.end
     last = found.days if found.days is not None else (end / found.per_day if end is not None else None)
-    if last is None or end is None:
+    if last is None or end is None or last > _MOST_DAYS:
         return
     days = max(ceil(last), 1)
     wide = WIDE - 4 - _GRAPH

@@ -39,6 +39,14 @@ class Fall:
         return next((end for end in ends if end), None)
 
     @property
+    def days_to_end(self) -> float | None:
+        """The run that ends there; None where it ends elsewhere, as where a motor winds before the weight is down."""
+        end = self.end
+        if self.days is None or end is None or abs(self.down(self.days) - end) > 0.02 * end:
+            return None
+        return self.days
+
+    @property
     def whole(self) -> float:
         """The height that the drawing takes: from the head pulley to the lowest that is known."""
         return max(metres(self.room) or 0.0, self.hangs + max(self.end or 0.0, metres(self.fall) or 0.0))

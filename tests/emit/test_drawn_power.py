@@ -71,3 +71,12 @@ def test_nothing_is_drawn_of_a_train_without_its_facts() -> None:
     assert result.clock is not None
     assert falls(result.clock, result.figures) == ()
     assert powers(result.clock, result.figures) == ()
+
+
+def test_a_motor_wound_weight_is_not_said_to_be_down_when_its_reserve_ends() -> None:
+    result = clock_of("wenlodden-institute")
+    assert result.clock is not None
+    made = next(one for one in falls(result.clock, result.figures) if one.id == "fall-chime")
+    # 1.25 days at 3.896 m are 4.87 m, and the line reaches to 5.84 m
+    assert "run down: 5.84 m" in words_in(made)
+    assert "A motor winds this train" in " ".join(words_in(made))
