@@ -134,7 +134,11 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("after", metavar="AFTER", help="the later one")
     one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema compare)")
 
-    one = command("draw", "write the drawings as SVG", "countwheel draw harbour.movement --to drawings")
+    one = command(
+        "draw",
+        "write the drawings as SVG, and the strike as MIDI",
+        "countwheel draw harbour.movement --to drawings",
+    )
     one.add_argument("file", metavar="FILE")
     one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME/drawings, if not given)")
 

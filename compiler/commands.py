@@ -238,7 +238,7 @@ def draw(options: Namespace) -> int:
     if not made:
         print("there is nothing to draw: the description has no train and no dial")
         return CLEAN
-    return _write_each(target, made)
+    return _write_each(target, made | outputs.sound_files(result))
 
 
 def _write_each(target: Path, made: dict[str, bytes]) -> int:

@@ -27,6 +27,15 @@ def drawing_files(made: tuple[Drawing, ...]) -> dict[str, bytes]:
     return {f"{drawing.id}.svg": drawing.svg.encode() for drawing in made}
 
 
+def sound_files(result: Result) -> dict[str, bytes]:
+    """What the clock strikes and chimes in an hour, to listen to; none where it does neither."""
+    from countwheel.emit.strike_midi import NAME, strike_file
+
+    assert result.clock is not None
+    content = strike_file(result.clock)
+    return {NAME: content} if content is not None else {}
+
+
 def manual(result: Result, made: tuple[Drawing, ...]) -> Document:
     from countwheel.emit.manual import build_manual
 
@@ -107,7 +116,8 @@ def everything(result: Result, paper: Paper = "a4", issued: int | None = None) -
         pdfs |= {f"{name}.pdf": pool.submit(to_pdf, document) for name, document in documents.items()}
         if sheets := replacement(result):
             pdfs["replacement.pdf"] = pool.submit(to_pdf, sheets)
-        files |= {f"drawings/{name}": content for name, content in drawing_files(made).items()}
+        beside = drawing_files(made) | sound_files(result)
+        files |= {f"drawings/{name}": content for name, content in beside.items()}
         files |= {f"{name}.html": print_html(document).encode() for name, document in documents.items()}
         files["evidence.csv"] = register_csv(result)
         files["figures.txt"] = figure_text.working(figures).encode()

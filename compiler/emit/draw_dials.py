@@ -47,7 +47,8 @@ def _on(side: str, what: str = "") -> str:
     return " ".join(word for word in (what, where) if word) if side else ""
 
 
-def _step_lines(step: LeadStep, figures: Figures) -> tuple[str, ...]:
+def step_lines(step: LeadStep, figures: Figures) -> tuple[str, ...]:
+    """What is said of one step of the way, the most needed first."""
     node = step.node
     if step.kind in ("bevel", "gear"):
         what = "pair of bevels" if step.kind == "bevel" else "pair of wheels"
@@ -116,7 +117,7 @@ def _dial_box(
 ) -> Box:
     """A dial with all that is its own: the bevel that turns it, its motion work, its hands."""
     across = sized(fact(dial.node, "diameter"))
-    ways = (", ".join(_step_lines(step, figures)) for step in after)
+    ways = (", ".join(step_lines(step, figures)) for step in after)
     lines = _lines(
         dial_name(dial),
         f"{across} across" if across else "",
@@ -182,7 +183,7 @@ def _draw_way(
     keys = [source.key]
     for number, step in enumerate(trunk):
         key = f"way {at} step {number}"
-        cell = Cell(_step_lines(step, figures), port="in", name=True, dashed=_any_unknown(step.node))
+        cell = Cell(step_lines(step, figures), port="in", name=True, dashed=_any_unknown(step.node))
         boxes.append(Box(key, ((cell,),), about=step.node.path))
         links.append(Link(keys[-1], key, "out" if number == 0 else "in", "in", kind="leads", main=True))
         keys.append(key)
@@ -223,7 +224,7 @@ def way_in_words(clock: Clock, figures: Figures) -> str:
     said_of: list[str] = []
     names = Names(clock)
     for way in clock.leading_off:
-        steps = (" ".join(_step_lines(step, figures)) for step in way.steps)
+        steps = (" ".join(step_lines(step, figures)) for step in way.steps)
         source = f"the {names.phrase(way.from_path)}" if way.from_path else "an arbor that is not stated"
         said_of.append(f"From {source}: {', '.join(steps)}")
     for dial in clock.dials:

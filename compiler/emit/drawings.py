@@ -1,4 +1,4 @@
-"""All drawings of how the clock runs: one of each train, and the way to the dials.
+"""All drawings of how the clock runs: one of each train, the way to the dials, and those put down by hand.
 
 Holds what goes on which sheet and the words that go with it. May import the
 model and the figures, never the syntax.
@@ -6,11 +6,11 @@ model and the figures, never the syntax.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from importlib import import_module
 
 from countwheel.emit.drawing import Drawing
-from countwheel.emit.naming import train_name
+from countwheel.emit.naming import train_name, train_stems
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Arbor, Clock, Train
 
@@ -20,14 +20,20 @@ _HUNTING_NOTE = (
 )
 
 
-def _file_stem(name: str, number: int) -> str:
-    """A name that any file system and any XML id takes; its number where nothing of it is left."""
-    stem = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40].strip("-")
-    return stem or str(number)
+# Those put down by hand, in the order of the sheets: module and function, (clock, figures) -> its drawings.
+_BY_HAND = (
+    ("draw_fall", "falls"),
+    ("draw_power", "powers"),
+    ("draw_strikes", "strike_pattern"),
+    ("draw_count_wheel", "count_wheels"),
+    ("draw_chime_barrel", "chime_barrels"),
+    ("draw_arc", "arc_and_rate"),
+    ("draw_plan", "dials_in_plan"),
+)  # fmt: skip
 
 
 def draw_all(clock: Clock, figures: Mapping[str, Figure]) -> tuple[Drawing, ...]:
-    """Every drawing that the clock has the parts for, in the order of its trains, the dials last.
+    """Every drawing that the clock has the parts for: its trains in their order, the way to the dials, then the rest.
 
     Raises NoLayoutEngine where no layout engine can be run.
     """
@@ -35,8 +41,15 @@ def draw_all(clock: Clock, figures: Mapping[str, Figure]) -> tuple[Drawing, ...]
         _draw_trains,
         _draw_arbors,
         _draw_dials,
+        by_hand,
     )
     return tuple(drawing for make in makers for drawing in make(clock, figures))
+
+
+def by_hand(clock: Clock, figures: Mapping[str, Figure]) -> tuple[Drawing, ...]:
+    """The drawings of the clock as a whole that need no layout engine, laid out as the thing itself is."""
+    makers = (getattr(import_module(f"countwheel.emit.{module}"), maker) for module, maker in _BY_HAND)
+    return tuple(drawing for maker in makers for drawing in maker(clock, figures))
 
 
 # -- trains ------------------------------------------------------------------
@@ -44,13 +57,7 @@ def draw_all(clock: Clock, figures: Mapping[str, Figure]) -> tuple[Drawing, ...]
 
 def _stems(clock: Clock) -> Iterator[tuple[Train, str]]:
     """Each train that has arbors, with a stem of its own for the ids of its drawings."""
-    taken: set[str] = set()
-    for number, train in enumerate(clock.trains, start=1):
-        if train.arbors:
-            stem = _file_stem(train.name, number)
-            stem = stem if stem not in taken else f"{stem}-{number}"
-            taken.add(stem)
-            yield train, stem
+    return ((train, stem) for train, stem in train_stems(clock) if train.arbors)
 
 
 def _draw_trains(clock: Clock, figures: Mapping[str, Figure]) -> list[Drawing]:

@@ -24,6 +24,21 @@ def train_name(train: Train, clock: Clock) -> str:
     return _BY_ROLE[train.role] if alone and train.role in _BY_ROLE else ending(train.name, "train")
 
 
+def file_stem(name: str, number: int) -> str:
+    """A name that any file system and any XML id takes; its number where nothing of it is left."""
+    stem = re.sub(r"[^a-z0-9]+", "-", name.lower()).strip("-")[:40].strip("-")
+    return stem or str(number)
+
+
+def train_stems(clock: Clock) -> tuple[tuple[Train, str], ...]:
+    """Each train with the end of the ids of its drawings (`fall-STEM`), no two the same."""
+    found: dict[str, Train] = {}
+    for number, train in enumerate(clock.trains, start=1):
+        stem = file_stem(train.name, number)
+        found[stem if stem not in found else f"{stem}-{number}"] = train
+    return tuple((train, stem) for stem, train in found.items())
+
+
 def ending(name: str, word: str) -> str:
     """'third arbor'; a name that says the word already is left as it is."""
     return name if name.lower().endswith(word) else f"{name} {word}".strip()

@@ -68,6 +68,21 @@ class Sketch:
         marks = {"d": f"M{points}{' Z' if closed else ''}", "fill": fill, "stroke": "black"}
         ET.SubElement(self._onto, "path", marks | _stroke(weight, dash))
 
+    def strokes(self, runs: Iterable[Sequence[Place]], weight: float = PLAIN) -> None:
+        """Many runs of straight lines as one thing: lighter for whoever prints it than as many things."""
+        marks = "".join(f"M{' L'.join(f'{_p(x)},{_p(y)}' for x, y in places)}" for places in runs)
+        ET.SubElement(
+            self._onto, "path", {"d": marks, "fill": "none", "stroke": "black"} | _stroke(weight, "")
+        )
+
+    def dots(self, places: Iterable[Place], radius: float) -> None:
+        """Many black dots as one thing."""
+        r, wide = _p(radius), _p(2 * radius)
+        marks = "".join(
+            f"M{_p(x - radius)},{_p(y)}a{r},{r} 0 1,0 {wide},0a{r},{r} 0 1,0 -{wide},0z" for x, y in places
+        )
+        ET.SubElement(self._onto, "path", {"d": marks})
+
     def circle(
         self, middle: Place, radius: float, weight: float = PLAIN, dash: str = "", fill: str = "none"
     ) -> None:

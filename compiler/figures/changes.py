@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from countwheel.figures.book import Book, Term, constant
 from countwheel.figures.record import Input
-from countwheel.figures.striking import SOURCE, changes_of, kind_of
+from countwheel.figures.striking import SOURCE, changes_of, kind_of, quarters_of
 from countwheel.figures.terms import fact_input
 from countwheel.model.clock import Train
 from countwheel.model.node import Node
@@ -85,7 +85,7 @@ def read(train: Train) -> Changes | None:
     written = changes_of(train)
     words = kind[0] if kind else ""
     if written:
-        return Changes({n: tuple(written[n]) for n in sorted(written)}, train.node.all("quarter"), words)
+        return Changes({n: tuple(written[n]) for n in sorted(written)}, quarters_of(train), words)
     if words == "ting-tang quarters":
         return Changes({number: TING_TANG * number for number in (1, 2, 3, 4)}, (), words)
     return None

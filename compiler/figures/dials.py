@@ -296,7 +296,7 @@ def _along_shaft(book: Book, turning: Turning, node: Node) -> Turning:
     runs = node.text("runs", part="axis") or ""
     seen = node.get("turns")
     along = turning.along
-    before, after = _compass(book, turning.runs), _compass(book, runs)
+    before, after = compass(book.clock, turning.runs), compass(book.clock, runs)
     backwards = (before, after) == ("far", "front") or OPPOSITE.get(before) == after
     if turning.runs == "far" and backwards and along is not None:
         # straight on from the arbor, but towards the front: looked at along it, it turns the other way
@@ -324,8 +324,8 @@ def _over_bevel(book: Book, turning: Turning, node: Node, rate: Term) -> Turning
     if side is None:
         after.waits = (*turning.waits, f"{node.path} (side)")
         return after
-    told = side if side in ("near", "far") else _compass(book, side)
-    forward = _lies_forward(_compass(book, turning.runs), told)
+    told = side if side in ("near", "far") else compass(book.clock, side)
+    forward = _lies_forward(compass(book.clock, turning.runs), told)
     if forward is None:
         after.waits = (
             (*turning.waits, f"{node.path} (side)")
@@ -345,9 +345,9 @@ def _over_bevel(book: Book, turning: Turning, node: Node, rate: Term) -> Turning
     return after
 
 
-def _compass(book: Book, direction: str) -> str:
+def compass(clock: Clock, direction: str) -> str:
     """A direction told from the movement's front as one of the compass, where it is known which way that looks."""
-    node = book.clock.fact("clock", "faces")
+    node = clock.fact("clock", "faces")
     faces = node.text() if node else None
     if faces in ROUND and direction in _FROM_THE_FRONT:
         return ROUND[(ROUND.index(faces) + _FROM_THE_FRONT[direction]) % 8]

@@ -219,7 +219,7 @@ def blows_a_turn(train: Train, wheel: Node) -> Fraction | None:
 
 def _hours_a_turn(wheel: Node, kind: str) -> Fraction:
     """Hours of striking on the count wheel: as stated, else twelve for hours and one for quarters."""
-    stated = wheel.quantity("turns", part="time")
+    stated = wheel.quantity("turns")
     if stated is not None:
         return Fraction(stated.si).limit_denominator(10**6) / 3600
     return Fraction(1) if "quarter" in kind else Fraction(12)
@@ -231,7 +231,8 @@ def _hours_a_turn(wheel: Node, kind: str) -> Fraction:
 def quarters_of(train: Train) -> tuple[Node, ...]:
     """The lines that write out the quarters, under the train or under its chime barrel."""
     drum = train.fact("chime barrel")
-    return train.node.all("quarter") + (drum.all("quarter") if drum else ())
+    every = train.node.all("quarter") + (drum.all("quarter") if drum else ())
+    return tuple(node for node in every if {"number", "changes"} <= node.values.keys())
 
 
 def changes_of(train: Train) -> dict[int, list[str]]:

@@ -237,7 +237,7 @@ def test_lettering_stays_in_its_box_and_on_the_page_in_a_wide_font(drawing: Draw
             size = float(text.attrib["font-size"])
             wide = width_of(text.text or "", size, text.get("font-weight") == "bold")
             x, y = float(text.attrib["x"]), float(text.attrib["y"])
-            left = x - wide / 2 if text.get("text-anchor") == "middle" else x
+            left = x - wide * {"middle": 0.5, "end": 1.0}.get(text.get("text-anchor", ""), 0.0)
             assert left >= 0
             assert left + wide <= width
             assert y <= height
