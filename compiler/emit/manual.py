@@ -33,13 +33,17 @@ if TYPE_CHECKING:
 # they are those that all the others use; the keeper's own texts are not ours to explain.
 _CHAPTERS: tuple[tuple[str, Callable[[ClockView], bool]], ...] = (
     ("glance", lambda clock: True),
+    ("people", lambda clock: True),
     ("before", lambda clock: True),
     ("winding", lambda clock: bool(clock.by_hand or clock.motors)),
+    ("starting", lambda clock: bool(clock.trains)),
     ("setting", lambda clock: bool(clock.trains)),
-    ("regulating", lambda clock: clock.pendulum is not None),
-    ("stops", lambda clock: bool(clock.trains)),
     ("strike", lambda clock: bool(clock.strikers)),
+    ("regulating", lambda clock: clock.pendulum is not None),
+    ("seasons", lambda clock: bool(clock.trains)),
     ("care", lambda clock: bool(clock.tasks)),
+    ("stops", lambda clock: bool(clock.trains)),
+    ("never", lambda clock: True),
     ("counts", lambda clock: bool(clock.trains or clock.others)),
     ("drawings", lambda clock: True),
     ("unknown", lambda clock: not clock.gaps.none),
@@ -50,19 +54,29 @@ _CHAPTERS: tuple[tuple[str, Callable[[ClockView], bool]], ...] = (
 # A procedure of the keeper's stands in the chapter that most words of its name belong to, the first of these
 # where several have as many; one that belongs to none is printed with the remarks. `*` ends a word anyhow.
 _PLACES = {
-    "before": "safe* access ladder* stair* loft tower key* visitor* bell* electric* mains alone danger* caution*",
+    "people": "key* contact* telephone",
+    "before": "safe* access ladder* stair* loft tower visitor* bell* electric* mains alone danger* caution*",
     "winding": "wind winding wound weight* line* rope* handle* motor*",
+    "starting": "start* stopping beat",
     "setting": "set setting hand* summer winter time second* minute* fast slow hold holding correct*",
     "regulating": "regulat* rating rate nut tray",
-    "stops": "stop* start* standing",
+    "seasons": "season* winter frost cold damp slab*",
+    "stops": "stop* standing fault*",
     "strike": "strik* struck chim* quarter* ring* silenc* hammer* step blow*",
     "care": "care oil* clean* dust* grease*",
 }
 
 
-def build_manual(clock: Clock, figures: Mapping[str, Figure], drawings: Sequence[Drawing] = ()) -> Document:
+def build_manual(
+    clock: Clock,
+    figures: Mapping[str, Figure],
+    drawings: Sequence[Drawing] = (),
+    *,
+    with_contacts: bool = True,
+) -> Document:
     """The whole manual of a clock.
 
+    Without `with_contacts`, telephone numbers and addresses are left out, with room to write them.
     `figures` by their id; those that are missing are said to be not yet known.
     Raises `MarkupError` or a jinja2 error only for a fault of a template of ours.
     """
@@ -75,6 +89,7 @@ def build_manual(clock: Clock, figures: Mapping[str, Figure], drawings: Sequence
         "names": view.names,
         "chapters": numbers,
         "drawings": tuple(drawings),
+        "with_contacts": with_contacts,
         "principal": principal_figures(view),
         "uk": _in_united_kingdom(view),
         "own": _placed(view.procedures, numbers),
