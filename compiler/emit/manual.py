@@ -22,6 +22,7 @@ from countwheel.emit.keeper_text import KeeperText, keeper_xml
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.shown import ShownFigure
 from countwheel.emit.view import ClockView, Note, view_of
+from countwheel.emit.view_sources import figures_in, sources_of
 from countwheel.emit.words import link_words, words_used
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
@@ -29,12 +30,13 @@ from countwheel.model.clock import Clock
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-# The chapters in their order, each with what the clock must have for it. The words come last but one, for
-# they are those that all the others use; the keeper's own texts are not ours to explain.
+# The chapters in their order, each with what the clock must have for it. The words come late, for they are
+# those that all the others use; sources and the keeper's own texts are not ours to explain.
 _CHAPTERS: tuple[tuple[str, Callable[[ClockView], bool]], ...] = (
     ("glance", lambda clock: True),
     ("people", lambda clock: True),
     ("before", lambda clock: True),
+    ("works", lambda clock: bool(clock.trains)),
     ("winding", lambda clock: bool(clock.by_hand or clock.motors)),
     ("starting", lambda clock: bool(clock.trains)),
     ("setting", lambda clock: bool(clock.trains)),
@@ -48,6 +50,7 @@ _CHAPTERS: tuple[tuple[str, Callable[[ClockView], bool]], ...] = (
     ("drawings", lambda clock: True),
     ("unknown", lambda clock: not clock.gaps.none),
     ("words", lambda clock: True),
+    ("sources", lambda clock: bool(clock.trains or clock.others)),
     ("remarks", lambda clock: _has_remarks(clock)),
 )
 
@@ -84,13 +87,15 @@ def build_manual(
     ids = [id for id, applies in _CHAPTERS if applies(view) and (id != "drawings" or drawings)]
     numbers = {id: number for number, id in enumerate(ids, 1)}
     pictures = {drawing.id: drawing for drawing in drawings}
+    principal = principal_figures(view)
     given: dict[str, Any] = {
         "clock": view,
         "names": view.names,
         "chapters": numbers,
         "drawings": tuple(drawings),
         "with_contacts": with_contacts,
-        "principal": principal_figures(view),
+        "principal": principal,
+        "sources": sources_of(clock, figures, _printed(view, principal), view.names),
         "uk": _in_united_kingdom(view),
         "own": _placed(view.procedures, numbers),
         "notes": _notes(view, numbers),
@@ -103,7 +108,7 @@ def build_manual(
 
     titles = wording("TITLES")
     made = {id: Chapter(id, numbers[id], titles[id], blocks(id)) for id in ids if id != "words"}
-    explained = [id for id in made if id not in ("remarks", "drawings")]
+    explained = [id for id in made if id not in ("remarks", "drawings", "sources")]
     words = words_used(made[id] for id in explained)
     made |= {id: link_words(made[id], words) for id in explained}
     made["words"] = Chapter("words", numbers["words"], titles["words"], blocks("words", words=words))
@@ -134,6 +139,24 @@ def principal_figures(view: ClockView) -> tuple[tuple[str, tuple[ShownFigure, ..
     for figure in found.values():
         parts.setdefault(figure.owner, []).append(figure)
     return tuple((view.names.owner(part), tuple(figures)) for part, figures in parts.items())
+
+
+# Figures that the templates ask for by their ids. (The dates of summer time have their source in the template.)
+_ASKED = (
+    "season.*",
+    "pendulum.more_weight.*",
+    "pendulum.more_friction.*",
+    "*.period_per_turn",
+    "*.weight.descent_per_day",
+)
+
+
+def _printed(view: ClockView, principal: Sequence[tuple[str, Sequence[ShownFigure]]]) -> set[str]:
+    """The ids of the figures that some chapter prints."""
+    asked = {id for id in view.figures if any(fnmatchcase(id, pattern) for pattern in _ASKED)}
+    return (
+        asked | set(figures_in((view, view.wind_share))) | {one.id for _, group in principal for one in group}
+    )
 
 
 def _needless(id: str, view: ClockView) -> bool:

@@ -63,8 +63,8 @@ def hazards(text: str) -> set[str]:
 # -- which chapters there are --------------------------------------------------
 def test_a_full_clock_has_every_chapter() -> None:
     assert [chapter.id for chapter in manual(HARBOUR, drawn=True).chapters] == [
-        "glance", "people", "before", "winding", "starting", "setting", "strike", "regulating", "seasons",
-        "care", "stops", "never", "counts", "drawings", "unknown", "words", "remarks",
+        "glance", "people", "before", "works", "winding", "starting", "setting", "strike", "regulating",
+        "seasons", "care", "stops", "never", "counts", "drawings", "unknown", "words", "sources", "remarks",
     ]  # fmt: skip
 
 
@@ -81,7 +81,7 @@ def test_what_a_clock_lacks_has_no_chapter() -> None:
     assert "regulating" not in chapters(HOSTILE)
     assert chapters(EMPTY)[:3] == ["glance", "people", "before"]
     assert not {
-        "winding", "starting", "setting", "regulating", "seasons", "stops", "strike", "counts",
+        "works", "winding", "starting", "setting", "regulating", "seasons", "stops", "strike", "counts", "sources",
     } & set(chapters(EMPTY))  # fmt: skip
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from countwheel import api, outputs
-from countwheel.emit.document import Document, Items, Link, plain, walk
+from countwheel.emit.document import Document, Items, Link, Table, dangling, plain, walk
 from countwheel.emit.drawings import draw_all
 from countwheel.emit.manual import build_manual
 from countwheel.emit.pdf import print_pdf
@@ -218,3 +218,111 @@ def test_what_not_to_do_is_of_this_clock() -> None:
     assert "with the supply on" in words(sample(TOWER), "never")
     assert "Do not touch a bell that stands mouth up" in words(sample(TOWER), "never")
     assert "the clock" not in words(sample(EMPTY), "never").partition("Because it can hurt you")[2]
+
+
+# -- how it works ----------------------------------------------------------------
+def test_the_going_train_is_told_arbor_by_arbor_with_its_own_numbers() -> None:
+    # 144/12 = 12 hours; 3600/(80/10) = 450 s; 450/(72/12) = 75 s: the description's own counts
+    text = words(demo_manual("penquay-harbour-office"), "works")
+    assert "Barrel arbor: great wheel of 144. One turn takes 12 hours" in text
+    assert "Third arbor: pinion of 10 and wheel of 72. One turn takes 7½ minutes" in text
+    assert "Escape arbor: pinion of 12 and escape wheel of 30. One turn takes 75 seconds" in text
+
+
+@pytest.mark.parametrize(
+    ("name", "kind", "others"),
+    [
+        ("penquay-harbour-office", "a deadbeat", ("gravity", "remontoire", "crown wheel", "anchor", "motor")),
+        ("tarnholt-ropewalk", "a recoil anchor", ("deadbeat", "fly", "strik", "hammer", "motor")),
+        ("vaubrune-gate", "has pins on its side", ("deadbeat", "anchor", "count wheel", "chim")),
+        (
+            "skarnhove-chapel",
+            "a verge",
+            ("deadbeat", "anchor", "rack", "motor", "a wide swing as for a narrow"),
+        ),
+    ],
+)
+def test_each_part_is_explained_and_no_other(name: str, kind: str, others: tuple[str, ...]) -> None:
+    text = words(demo_manual(name), "works")
+    assert f"In this one, {kind}" in text or f"the escape wheel {kind}" in text
+    for other in others:
+        assert other not in text, other
+
+
+@pytest.mark.parametrize("name", DEMOS)
+def test_a_drawing_is_spoken_of_only_where_it_is_given(name: str) -> None:
+    def sheets(drawn: bool) -> set[str]:
+        chapter = demo_manual(name, drawn).chapter("works")
+        assert chapter is not None
+        return {part.to for part in walk(chapter) if isinstance(part, Link) and part.to.startswith("sheet-")}
+
+    result = demo(name)
+    assert result.clock is not None
+    assert sheets(drawn=False) == set()
+    first = {f"sheet-train-{train.name.replace('_', '-')}" for train in result.clock.trains if train.arbors}
+    # Of the going and the sounding trains each has its drawing; a train of another role has no section here.
+    assert first & sheets(drawn=True)
+    assert "sheet-way-to-the-dials" in sheets(drawn=True) or not result.clock.dials
+
+
+def test_a_lost_part_is_told_as_lost() -> None:
+    text = words(demo_manual("tarnholt-ropewalk"), "works")
+    assert "its weight is lost; it may have been 50 to 70 kg" in text
+    assert "wheel (count lost; it may have been 56 to 64 even)" in text
+    assert "suspension spring, bob and rating nut are lost" in text
+
+
+# -- lists -----------------------------------------------------------------------
+def table_rows(document: Document, caption: str) -> list[list[str]]:
+    tables = [part for part in walk(document) if isinstance(part, Table) and part.caption.startswith(caption)]
+    assert len(tables) == 1
+    return [[squeezed(plain(cell)) for cell in row] for row in tables[0].rows]
+
+
+def test_lines_and_weights_are_listed_by_train() -> None:
+    made = demo_manual("penquay-harbour-office")
+    lines, weights = table_rows(made, "Lines"), table_rows(made, "Weights")
+    assert [row[0] for row in lines] == [row[0] for row in weights]
+    assert lines[0][:4] == ["going train", "steel wire rope", "6 mm (copied)", "92 ft (copied)"]
+    assert lines[1][5] == "3"  # lead, beam and block
+    assert weights[1][1] == "11 cwt (copied)"
+    assert not any(
+        isinstance(part, Table) and part.caption in ("Lines", "Weights") for part in walk(sample(EMPTY))
+    )
+
+
+def test_oiling_points_are_of_parts_that_are_there() -> None:
+    oil = table_rows(demo_manual("penquay-harbour-office"), "Oil:")
+    assert oil[0][:2] == ["Going train: both pivots of each arbor (barrel, centre, third and escape)", "8"]
+    wreck = [row[0] for row in table_rows(demo_manual("tarnholt-ropewalk"), "Oil:")]
+    assert "upper" not in wreck[0]  # that arbor is lost
+    gravity = [row[0] for row in table_rows(demo_manual("marlsted-corn-hall"), "Oil:")]
+    assert "Pivots of the gravity arms" in gravity
+    assert not any("Pallets" in where for where in gravity)
+
+
+# -- sources ---------------------------------------------------------------------
+def test_every_source_stands_once_and_is_a_figures_own() -> None:
+    result = demo("penquay-harbour-office")
+    chapter = demo_manual("penquay-harbour-office").chapter("sources")
+    assert chapter is not None
+    tables = [part for part in walk(chapter) if isinstance(part, Table)]
+    told = [squeezed(plain(row[0])) for row in tables[-1].rows]
+    assert len(told) == len(set(told)) > 10
+    assert set(told) <= {squeezed(figure.source) for figure in result.figures.values()}
+    for id in ("going.duration", "pendulum.nut.rate_per_turn", "season.winter.arc", "strike.blows_per_day"):
+        assert squeezed(result.figures[id].source) in told, id
+
+
+def test_papers_and_people_behind_the_facts_are_named() -> None:
+    text = words(demo_manual("penquay-harbour-office"), "sources")
+    assert "1952 survey, sheet 3" in text  # of a value recorded beside the one that holds
+    assert "founder's bill, 1921 1" in text
+    assert re.search(r"\bKT \d{2,}", text)
+    assert "rack" not in text
+
+
+@pytest.mark.parametrize("text", SAMPLES.values(), ids=SAMPLES)
+def test_all_of_it_prints_with_no_link_that_leads_nowhere(text: str) -> None:
+    assert dangling(sample(text)) == ()
+    assert not re.findall(r"\b(?:None|undefined|nan)\b|\(\)", plain(sample(text)))
