@@ -10,7 +10,7 @@ import pytest
 from countwheel import api, outputs
 from countwheel.emit.document import Document, Items, Link, Table, dangling, plain, walk
 from countwheel.emit.drawings import draw_all
-from countwheel.emit.manual import build_manual
+from countwheel.emit.manual import build_manual, wording
 from countwheel.emit.pdf import print_pdf
 from manual_reading import read_pdf, squeezed
 from manual_samples import CHIMES, EMPTY, HARBOUR, TIMEPIECE, TOWER, compiled
@@ -283,8 +283,8 @@ def test_lines_and_weights_are_listed_by_train() -> None:
     made = demo_manual("penquay-harbour-office")
     lines, weights = table_rows(made, "Lines"), table_rows(made, "Weights")
     assert [row[0] for row in lines] == [row[0] for row in weights]
-    assert lines[0][:4] == ["going train", "steel wire rope", "6 mm (copied)", "92 ft (copied)"]
-    assert lines[1][5] == "3"  # lead, beam and block
+    assert lines[0][:3] == ["going train", "steel wire rope, 6 mm (copied)", "92 ft (copied)"]
+    assert lines[1][4] == "3"  # lead, beam and block
     assert weights[1][1] == "11 cwt (copied)"
     assert not any(
         isinstance(part, Table) and part.caption in ("Lines", "Weights") for part in walk(sample(EMPTY))
@@ -326,3 +326,24 @@ def test_papers_and_people_behind_the_facts_are_named() -> None:
 def test_all_of_it_prints_with_no_link_that_leads_nowhere(text: str) -> None:
     assert dangling(sample(text)) == ()
     assert not re.findall(r"\b(?:None|undefined|nan)\b|\(\)", plain(sample(text)))
+
+
+# -- regulating ------------------------------------------------------------------
+def test_how_much_to_lay_on_the_tray_follows_from_its_rate() -> None:
+    result = demo("penquay-harbour-office")
+    per_gram = result.figures["pendulum.tray.rate_per_gram"].value
+    assert isinstance(per_gram, float)
+    found = table_rows(demo_manual("penquay-harbour-office"), "How much to lay on")
+    assert len(found) == 5
+    for daily, weekly, grams in found:
+        assert float(weekly) == pytest.approx(7 * float(daily))
+        assert float(grams) * per_gram == pytest.approx(float(daily), rel=0.05)  # printed to two digits
+    assert "If it loses, lay on so much" in words(demo_manual("penquay-harbour-office"), "regulating")
+
+
+def test_the_chapters_that_a_figure_is_said_to_be_in_are_chapters() -> None:
+    from countwheel.emit.gap_rows import _chapters
+
+    titles = wording("TITLES")
+    assert {id for _, ids in _chapters() for id in ids} <= set(titles)
+    assert {"works", "seasons", "starting"} <= {id for _, ids in _chapters() for id in ids}
