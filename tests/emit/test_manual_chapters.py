@@ -104,6 +104,19 @@ def test_many_contacts_leave_the_glance_one_page() -> None:
     assert reader.get_destination_page_number(starts[1]) == 2
 
 
+def test_a_ring_of_bells_leaves_the_glance_one_page_and_is_told_with_the_works() -> None:
+    more = "".join(f'\nbell "ringing {at}"\n  mass {at + 3} cwt\n  hung for ringing\n' for at in range(24))
+    result = api.check_text(HARBOUR + more, "ring.movement")
+    assert result.clock is not None
+    made = build_manual(result.clock, result.figures)
+    reader = read_pdf(print_pdf(made))
+    starts = [entry for entry in reader.outline if not isinstance(entry, list)]
+    assert reader.get_destination_page_number(starts[1]) == 2
+    assert "rung by ringers" in words(made, "glance")
+    assert "ringing 23 (also rung) 26 cwt" in words(made, "works")
+    assert "hour 14 cwt (unsourced) G#" in words(sample(HARBOUR), "works")
+
+
 # -- starting and stopping -----------------------------------------------------
 def test_the_beat_is_set_as_this_clock_has_it_or_left_alone() -> None:
     made = words(demo_manual("penquay-harbour-office"), "starting")
