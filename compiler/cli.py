@@ -146,6 +146,12 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("file", metavar="FILE")
     one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME, if not given)")
     one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
+    one.add_argument(
+        "--contacts",
+        choices=("print", "blank"),
+        default="print",
+        help="telephone numbers and addresses in the manual: print them, or leave room (print, if not given)",
+    )
 
     one = command(
         "evidence",
@@ -182,6 +188,12 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("files", nargs="+", metavar="FILE")
     one.add_argument("--to", default="out", metavar="FOLDER", help="where to (out, if not given)")
     one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
+    one.add_argument(
+        "--contacts",
+        choices=("print", "blank"),
+        default="print",
+        help="telephone numbers and addresses in the manual: print them, or leave room (print, if not given)",
+    )
 
     one = command(
         "tidy",

@@ -259,7 +259,7 @@ def manual(options: Namespace) -> int:
     if result.clock is None or result.has_errors:
         return FAULTS
     target = Path(options.to) if options.to else Path("out") / _stem(result)
-    document = outputs.manual(result, outputs.drawings(result))
+    document = outputs.manual(result, outputs.drawings(result), with_contacts=options.contacts == "print")
     return _write_each(target, outputs.printed("manual", document, options.paper, files.issue_time()))
 
 
@@ -335,7 +335,9 @@ def build(options: Namespace) -> int:
             sys.stderr.write(f"{result.file}: not built; what was built before is left as it was\n")
             continue
         target = Path(options.to) / stem
-        made = outputs.everything(result, options.paper, files.issue_time())
+        made = outputs.everything(
+            result, options.paper, files.issue_time(), with_contacts=options.contacts == "print"
+        )
         kept = files.not_ours(target, made)
         if kept:
             return _fail(

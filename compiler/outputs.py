@@ -36,11 +36,12 @@ def sound_files(result: Result) -> dict[str, bytes]:
     return {NAME: content} if content is not None else {}
 
 
-def manual(result: Result, made: tuple[Drawing, ...]) -> Document:
+def manual(result: Result, made: tuple[Drawing, ...], *, with_contacts: bool = True) -> Document:
+    """The keeper's manual; without `with_contacts`, with room for telephone numbers and addresses in their place."""
     from countwheel.emit.manual import build_manual
 
     assert result.clock is not None
-    return build_manual(result.clock, result.figures, made)
+    return build_manual(result.clock, result.figures, made, with_contacts=with_contacts)
 
 
 def replacement(result: Result, asked: str = "") -> Document | None:
@@ -91,7 +92,9 @@ def register_files(result: Result, paper: Paper, issued: int | None) -> dict[str
     return printed("evidence", register(result), paper, issued) | {"evidence.csv": register_csv(result)}
 
 
-def everything(result: Result, paper: Paper = "a4", issued: int | None = None) -> dict[str, bytes]:
+def everything(
+    result: Result, paper: Paper = "a4", issued: int | None = None, *, with_contacts: bool = True
+) -> dict[str, bytes]:
     """All outputs of one description, by name below its folder, with a manifest of their SHA-256 sums."""
     from concurrent.futures import ThreadPoolExecutor
     from functools import partial
@@ -110,7 +113,10 @@ def everything(result: Result, paper: Paper = "a4", issued: int | None = None) -
         pdfs = {"calculations.pdf": pool.submit(to_pdf, build_sheets(result.clock, result.figures))}
         found = gaps(result)
         made = drawings(result)
-        documents = {"manual": manual(result, made), "evidence": register(result)}
+        documents = {
+            "manual": manual(result, made, with_contacts=with_contacts),
+            "evidence": register(result),
+        }
         if found is not None:
             documents["measuring"] = measuring(result, found)
         pdfs |= {f"{name}.pdf": pool.submit(to_pdf, document) for name, document in documents.items()}

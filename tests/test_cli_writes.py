@@ -120,6 +120,17 @@ def test_build_after_manual_and_draw(call: Call, here: Path) -> None:
     assert {name: built[name] for name in drawn} == drawn
 
 
+@pytest.mark.parametrize("command", ["manual", "build"])
+def test_a_copy_with_room_for_the_contacts(call: Call, here: Path, command: str) -> None:
+    with (here / "good" / "good.movement").open("a", encoding="utf-8") as description:
+        description.write('\ncontact "Harbour office"\n  telephone "01632 960 114"\n')
+    for choice, there in (("print", True), ("blank", False)):
+        assert call(command, "good", "--contacts", choice, folder=here).returncode == 0
+        page = (here / "out" / "good" / "manual.html").read_text(encoding="utf-8")
+        assert "Harbour office" in page
+        assert ("01632 960 114" in page) is there
+
+
 def test_two_descriptions_of_one_name(call: Call, here: Path) -> None:
     (here / "again").mkdir()
     (here / "again" / "good.movement").write_bytes(GOOD.read_bytes())

@@ -22,6 +22,7 @@ from countwheel.emit.keeper_text import KeeperText, keeper_xml
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.shown import ShownFigure
 from countwheel.emit.view import ClockView, Note, view_of
+from countwheel.emit.view_sources import figures_in, sources_of
 from countwheel.emit.words import link_words, words_used
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
@@ -29,40 +30,56 @@ from countwheel.model.clock import Clock
 if TYPE_CHECKING:
     from jinja2 import Environment
 
-# The chapters in their order, each with what the clock must have for it. The words come last but one, for
-# they are those that all the others use; the keeper's own texts are not ours to explain.
+# The chapters in their order, each with what the clock must have for it. The words come late, for they are
+# those that all the others use; sources and the keeper's own texts are not ours to explain.
 _CHAPTERS: tuple[tuple[str, Callable[[ClockView], bool]], ...] = (
     ("glance", lambda clock: True),
+    ("people", lambda clock: True),
     ("before", lambda clock: True),
+    ("works", lambda clock: bool(clock.trains)),
     ("winding", lambda clock: bool(clock.by_hand or clock.motors)),
+    ("starting", lambda clock: bool(clock.trains)),
     ("setting", lambda clock: bool(clock.trains)),
-    ("regulating", lambda clock: clock.pendulum is not None),
-    ("stops", lambda clock: bool(clock.trains)),
     ("strike", lambda clock: bool(clock.strikers)),
+    ("regulating", lambda clock: clock.pendulum is not None),
+    ("seasons", lambda clock: bool(clock.trains)),
     ("care", lambda clock: bool(clock.tasks)),
+    ("stops", lambda clock: bool(clock.trains)),
+    ("never", lambda clock: True),
     ("counts", lambda clock: bool(clock.trains or clock.others)),
     ("drawings", lambda clock: True),
     ("unknown", lambda clock: not clock.gaps.none),
     ("words", lambda clock: True),
+    ("sources", lambda clock: bool(clock.trains or clock.others)),
     ("remarks", lambda clock: _has_remarks(clock)),
 )
 
 # A procedure of the keeper's stands in the chapter that most words of its name belong to, the first of these
 # where several have as many; one that belongs to none is printed with the remarks. `*` ends a word anyhow.
 _PLACES = {
-    "before": "safe* access ladder* stair* loft tower key* visitor* bell* electric* mains alone danger* caution*",
+    "people": "key* contact* telephone",
+    "before": "safe* access ladder* stair* loft tower visitor* bell* electric* mains alone danger* caution*",
     "winding": "wind winding wound weight* line* rope* handle* motor*",
+    "starting": "start* stopping beat",
     "setting": "set setting hand* summer winter time second* minute* fast slow hold holding correct*",
     "regulating": "regulat* rating rate nut tray",
-    "stops": "stop* start* standing",
+    "seasons": "season* winter frost cold damp slab*",
+    "stops": "stop* standing fault*",
     "strike": "strik* struck chim* quarter* ring* silenc* hammer* step blow*",
     "care": "care oil* clean* dust* grease*",
 }
 
 
-def build_manual(clock: Clock, figures: Mapping[str, Figure], drawings: Sequence[Drawing] = ()) -> Document:
+def build_manual(
+    clock: Clock,
+    figures: Mapping[str, Figure],
+    drawings: Sequence[Drawing] = (),
+    *,
+    with_contacts: bool = True,
+) -> Document:
     """The whole manual of a clock.
 
+    Without `with_contacts`, telephone numbers and addresses are left out, with room to write them.
     `figures` by their id; those that are missing are said to be not yet known.
     Raises `MarkupError` or a jinja2 error only for a fault of a template of ours.
     """
@@ -70,12 +87,15 @@ def build_manual(clock: Clock, figures: Mapping[str, Figure], drawings: Sequence
     ids = [id for id, applies in _CHAPTERS if applies(view) and (id != "drawings" or drawings)]
     numbers = {id: number for number, id in enumerate(ids, 1)}
     pictures = {drawing.id: drawing for drawing in drawings}
+    principal = principal_figures(view)
     given: dict[str, Any] = {
         "clock": view,
         "names": view.names,
         "chapters": numbers,
         "drawings": tuple(drawings),
-        "principal": principal_figures(view),
+        "with_contacts": with_contacts,
+        "principal": principal,
+        "sources": sources_of(clock, figures, _printed(view, principal), view.names),
         "uk": _in_united_kingdom(view),
         "own": _placed(view.procedures, numbers),
         "notes": _notes(view, numbers),
@@ -88,7 +108,7 @@ def build_manual(clock: Clock, figures: Mapping[str, Figure], drawings: Sequence
 
     titles = wording("TITLES")
     made = {id: Chapter(id, numbers[id], titles[id], blocks(id)) for id in ids if id != "words"}
-    explained = [id for id in made if id not in ("remarks", "drawings")]
+    explained = [id for id in made if id not in ("remarks", "drawings", "sources")]
     words = words_used(made[id] for id in explained)
     made |= {id: link_words(made[id], words) for id in explained}
     made["words"] = Chapter("words", numbers["words"], titles["words"], blocks("words", words=words))
@@ -119,6 +139,24 @@ def principal_figures(view: ClockView) -> tuple[tuple[str, tuple[ShownFigure, ..
     for figure in found.values():
         parts.setdefault(figure.owner, []).append(figure)
     return tuple((view.names.owner(part), tuple(figures)) for part, figures in parts.items())
+
+
+# Figures that the templates ask for by their ids. (The dates of summer time have their source in the template.)
+_ASKED = (
+    "season.*",
+    "pendulum.more_weight.*",
+    "pendulum.more_friction.*",
+    "*.period_per_turn",
+    "*.weight.descent_per_day",
+)
+
+
+def _printed(view: ClockView, principal: Sequence[tuple[str, Sequence[ShownFigure]]]) -> set[str]:
+    """The ids of the figures that some chapter prints."""
+    asked = {id for id in view.figures if any(fnmatchcase(id, pattern) for pattern in _ASKED)}
+    return (
+        asked | set(figures_in((view, view.wind_share))) | {one.id for _, group in principal for one in group}
+    )
 
 
 def _needless(id: str, view: ClockView) -> bool:

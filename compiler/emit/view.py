@@ -155,6 +155,12 @@ class ClockView:
         return bool(self.escapement and self.escapement.kind == "gravity")
 
     @property
+    def wind_share(self) -> ShownFigure | None:
+        """What the worst wind may take of the power at a minute hand: of the dial where that is most."""
+        shares = [f for id, f in self.figures.items() if id.endswith(".minute_hand.wind_share") and f.value]
+        return max(shares, key=lambda share: share.value or 0.0, default=None)
+
+    @property
     def swinging(self) -> bool:
         return any(bell.swings for bell in self.bells)
 

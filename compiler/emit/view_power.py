@@ -46,6 +46,10 @@ class Weight:
     condition: Shown | None
     coils: bool
     layers: int
+    soft: bool  # the line is of natural fibre, which damp shortens
+    length: Shown | None
+    ending: Shown | None
+    pulleys: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +162,19 @@ def _weight(train: Train, by: str, figures: Mapping[str, Figure]) -> Weight | No
         show(fact(line, "condition")),
         not (endless or barrel.denies("turns of line")),
         barrel.count("layers") or 1,
+        _is_soft(line),
+        show(fact(line, "length")),
+        show(fact(line, "ending")),
+        sum(there(pulley) is not None for pulley in barrel.all("pulley")),
     )
+
+
+_FIBRES = frozenset({"manila", "hemp", "sisal"})
+
+
+def _is_soft(line: Node | None) -> bool:
+    """Whether it is of laid natural fibre, which grows shorter in damp (common practice, no source)."""
+    return line is not None and bool(_FIBRES.intersection((line.text(part="kind") or "").lower().split()))
 
 
 def _winding(train: Train, figures: Mapping[str, Figure], seconds: float | None) -> Winding | None:
@@ -243,6 +259,7 @@ class Season:
     """What is changed at the movement for a part of the year: parts with their value in the season."""
 
     name: str
+    path: str
     since: Shown | None
     until: Shown | None
     changes: tuple[tuple[str, Shown], ...]
@@ -252,6 +269,7 @@ def seasons_of(clock: Clock, names: Names) -> tuple[Season, ...]:
     return tuple(
         Season(
             node.label or "",
+            node.path,
             show(fact(node, "from"), "from"),
             show(fact(node, "from"), "to"),
             tuple(

@@ -14,6 +14,8 @@ from countwheel.model.node import Node
 # Daily errors to mend that the regulating table is made for: in seconds, but in minutes for a verge, which keeps
 # time to some minutes a day (common practice, no source).
 _ERRORS = (1, 2, 5, 10, 20)
+# Those that the table of the tray is made for, in seconds: what small weights are for.
+_SMALL_ERRORS = ("0.2", "0.5", "1", "2", "5")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,15 @@ class Correction:
 
 
 @dataclass(frozen=True, slots=True)
+class TrayRow:
+    """One line of the tray's table: an error by the day and the week in seconds, and how many grams mend it."""
+
+    daily: str
+    weekly: str
+    grams: str
+
+
+@dataclass(frozen=True, slots=True)
 class Pendulum:
     beat: Shown | None
     rod: Shown | None
@@ -62,6 +73,7 @@ class Pendulum:
     tray: bool
     tray_weights: Shown | None
     per_gram: ShownFigure | None
+    tray_rows: tuple[TrayRow, ...]
     per_degree: ShownFigure | None
     per_hectopascal: ShownFigure | None
     per_ten_hectopascal: str  # in s/day, without its sign: 1 hPa moves a clock too little to be noticed
@@ -169,6 +181,7 @@ def pendulum_of(clock: Clock, figures: Mapping[str, Figure]) -> Pendulum | None:
         tray=tray is not None,
         tray_weights=show(fact(tray, "weights")),
         per_gram=show_figure(figures.get("pendulum.tray.rate_per_gram")),
+        tray_rows=_tray_rows(figures.get("pendulum.tray.rate_per_gram")) if tray else (),
         per_degree=show_figure(figures.get("pendulum.temperature_coefficient")),
         per_hectopascal=show_figure(air),
         per_ten_hectopascal=_tenfold(air),
@@ -214,6 +227,21 @@ def _corrections(turn: Figure | None, division: Figure | None, each: int) -> tup
             else "",
         )
         for error in _ERRORS
+    )
+
+
+def _tray_rows(gram: Figure | None) -> tuple[TrayRow, ...]:
+    """How much to lay on or take off for a handful of small errors; nothing where its rate is not known."""
+    per_gram = _number(gram)
+    if gram is None or not per_gram:
+        return ()
+    return tuple(
+        TrayRow(
+            error,
+            f"{float(error) * 7:g}",
+            _share(float(error) / abs(per_gram), gram.uncertainty, abs(per_gram)),
+        )
+        for error in _SMALL_ERRORS
     )
 
 

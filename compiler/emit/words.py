@@ -50,10 +50,10 @@ def all_words() -> tuple[Explained, ...]:
 
 def words_used(chapters: Iterable[Chapter]) -> tuple[Explained, ...]:
     """The words that the chapters use, and those that the meanings of these use in turn."""
-    text = " ".join(plain(chapter) for chapter in chapters)
+    text = " ".join(plain(chapter) for chapter in chapters).lower()
     found = {word for word in all_words() if _stands(word, text)}
     while True:
-        meanings = " ".join(word.meaning for word in found)
+        meanings = " ".join(word.meaning for word in found).lower()
         more = {word for word in all_words() if word not in found and _stands(word, meanings)}
         if not more:
             return tuple(word for word in all_words() if word in found)
@@ -61,7 +61,11 @@ def words_used(chapters: Iterable[Chapter]) -> tuple[Explained, ...]:
 
 
 def _stands(word: Explained, text: str) -> bool:
-    return any(re.search(rf"\b{re.escape(form)}\b", text, re.IGNORECASE) for form in word.forms)
+    """Whether a text in small letters holds the word in some form."""
+    # Most forms stand nowhere: looking for the bare letters first costs a tenth of the pattern.
+    return any(
+        form in text and re.search(rf"\b{re.escape(form)}\b", text) for form in map(str.lower, word.forms)
+    )
 
 
 def link_words(chapter: Chapter, words: Iterable[Explained]) -> Chapter:
