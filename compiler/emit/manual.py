@@ -60,13 +60,19 @@ _PLACES = {
 }
 
 
-def build_manual(clock: Clock, figures: Mapping[str, Figure], drawings: Sequence[Drawing] = ()) -> Document:
+def build_manual(
+    clock: Clock, figures: Mapping[str, Figure], drawings: Sequence[Drawing] = (), *, contacts: bool = True
+) -> Document:
     """The whole manual of a clock.
 
-    `figures` by their id; those that are missing are said to be not yet known.
+    `figures` by their id; those that are missing are said to be not yet known. Without `contacts` the names
+    and numbers to call are left out, and said to be.
     Raises `MarkupError` or a jinja2 error only for a fault of a template of ours.
     """
     view = view_of(clock, figures)
+    left_out = bool(view.contacts) and not contacts
+    if left_out:
+        view = replace(view, contacts=())
     ids = [id for id, applies in _CHAPTERS if applies(view) and (id != "drawings" or drawings)]
     numbers = {id: number for number, id in enumerate(ids, 1)}
     pictures = {drawing.id: drawing for drawing in drawings}
@@ -75,8 +81,9 @@ def build_manual(clock: Clock, figures: Mapping[str, Figure], drawings: Sequence
         "names": view.names,
         "chapters": numbers,
         "drawings": tuple(drawings),
+        "contacts_left_out": left_out,
         "principal": principal_figures(view),
-        "uk": _in_united_kingdom(view),
+        "uk": in_united_kingdom(view),
         "own": _placed(view.procedures, numbers),
         "notes": _notes(view, numbers),
     }
@@ -200,7 +207,7 @@ def _has_remarks(clock: ClockView) -> bool:
     return bool(clock.history or clock.states or placed or _notes(clock, chapters).remarks)
 
 
-def _in_united_kingdom(view: ClockView) -> bool:
+def in_united_kingdom(view: ClockView) -> bool:
     named = view.country.lower() in (
         "united kingdom",
         "uk",
@@ -216,10 +223,11 @@ def _in_united_kingdom(view: ClockView) -> bool:
 @cache
 def environment() -> Environment:
     """Templates with every value escaped; a name that is not there, or a missing value, is a fault."""
-    from jinja2 import Environment, PackageLoader, StrictUndefined
+    from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
+    folders = [PackageLoader("countwheel.emit", f"templates/{folder}") for folder in ("manual", "binder")]
     made = Environment(
-        loader=PackageLoader("countwheel.emit", "templates/manual"),
+        loader=ChoiceLoader(folders),
         autoescape=True,
         undefined=StrictUndefined,
         finalize=_never_none,
