@@ -145,7 +145,8 @@ def test_a_clock_has_only_the_emergencies_of_its_parts() -> None:
         return plain(next(tab for tab in demo(name).tabs if tab.id == "emergency").document)
 
     assert "Mercury" in emergency("tarnholt-ropewalk")
-    assert "striking" not in emergency("tarnholt-ropewalk")
+    assert not re.search("striking|weight|parted", emergency("tarnholt-ropewalk"))  # its weight is lost
+    assert "A line has parted" in emergency("penquay-harbour-office")
     assert "Mercury" not in emergency("penquay-harbour-office")
     assert "lever by the trap door" in emergency("penquay-harbour-office")
 
@@ -244,6 +245,14 @@ def test_the_pdf_is_tagged_and_the_same_each_time() -> None:
     assert again == pdf_of("tarnholt-ropewalk")
     assert read_pdf(again).trailer["/Root"]["/MarkInfo"]["/Marked"]  # type: ignore[index]
     assert print_binder(bound(api.compile_file(SPECS / "tarnholt-ropewalk"))) == pages_of("tarnholt-ropewalk")
+
+
+@pytest.mark.parametrize("paper", ["a4", "us-letter"])
+def test_a_sheet_to_copy_is_one_page(paper: outputs.Paper) -> None:
+    data = print_pdf(demo("penquay-harbour-office"), paper=paper)
+    pages = [page for depth, title, page in bookmarks(data) if depth == 1 and title.startswith("K ")]
+    (after,) = (page for depth, title, page in bookmarks(data) if depth == 0 and title.startswith("L"))
+    assert [*pages, after] == list(range(pages[0], pages[0] + len(pages) + 1))
 
 
 # -- on a memory stick -------------------------------------------------------------
