@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import partial
-from pathlib import Path
+from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, NamedTuple
 
 from countwheel import files
@@ -16,6 +16,7 @@ from countwheel.source import Source, Span
 if TYPE_CHECKING:
     from countwheel.compare.versions import Comparison
     from countwheel.figures.record import Figure
+    from countwheel.model.changes import Changes
     from countwheel.model.clock import Clock
     from countwheel.search.find import Found
     from countwheel.search.gap import Gap, Gaps
@@ -211,6 +212,33 @@ def _photos(clock: Clock, has: Callable[[str], bool], report: list[Diagnostic]) 
                     hints=("put the picture there, or take the line out",),
                 )
             )
+
+
+MOST_PHOTOS = 200_000_000  # bytes of photographs that are read for one description, all told
+
+
+def photo_files(result: Result) -> Iterator[tuple[str, str, bytes | None]]:
+    """The photographs that a description names: name, caption, content (None where it is not there or too much)."""
+    assert result.clock is not None
+    folder = Folder(Path(result.file).parent)
+    left = MOST_PHOTOS
+    for node in result.clock.root.all("photo"):
+        name = node.text(part="file") or ""
+        try:
+            data = folder.bytes(name) if left > 0 else None
+        except Trouble:
+            data = None
+        left -= len(data or b"")
+        yield name, node.text("caption") or name, data
+
+
+def changes(result: Result) -> Changes:
+    """What git tells of the description's own files, since the last issue that was marked in it."""
+    from countwheel import git
+
+    folder = Path(result.file).parent
+    names = [PurePath(name).relative_to(folder).as_posix() for name in result.sources]
+    return git.changes(folder, names)
 
 
 def _sorted(report: list[Diagnostic]) -> tuple[Diagnostic, ...]:

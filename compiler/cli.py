@@ -181,6 +181,16 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
 
     one = command(
+        "binder",
+        "write the binder: every paper in one cover, as one PDF and as a folder of pages",
+        "countwheel binder harbour.movement --contacts",
+    )
+    one.add_argument("file", metavar="FILE")
+    one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME, if not given)")
+    one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
+    one.add_argument("--contacts", action="store_true", help="with names and numbers to call")
+
+    one = command(
         "build",
         "write everything into out/NAME: manual, drawings, figures, manifest",
         "countwheel build specs/*",
@@ -193,6 +203,9 @@ def _parser() -> argparse.ArgumentParser:
         choices=("print", "blank"),
         default="print",
         help="telephone numbers and addresses in the manual: print them, or leave room (print, if not given)",
+    )
+    one.add_argument(
+        "--binder", action="store_true", help="the binder too, without names and numbers to call"
     )
 
     one = command(

@@ -259,7 +259,7 @@ def manual(options: Namespace) -> int:
     if result.clock is None or result.has_errors:
         return FAULTS
     target = Path(options.to) if options.to else Path("out") / _stem(result)
-    document = outputs.manual(result, outputs.drawings(result), with_contacts=options.contacts == "print")
+    document = outputs.manual(result, outputs.drawings(result), contacts=options.contacts)
     return _write_each(target, outputs.printed("manual", document, options.paper, files.issue_time()))
 
 
@@ -321,6 +321,18 @@ def evidence(options: Namespace) -> int:
     return _standing([result])
 
 
+def binder(options: Namespace) -> int:
+    from countwheel import outputs
+
+    result = api.compile_file(options.file)
+    _tell([result])
+    if result.clock is None or result.has_errors:
+        return FAULTS
+    target = Path(options.to) if options.to else Path("out") / f"{_stem(result)}-binder"
+    made = outputs.binder_alone(result, options.paper, files.issue_time(), options.contacts)
+    return _write_whole(target, made)
+
+
 def build(options: Namespace) -> int:
     from countwheel import outputs
 
@@ -336,19 +348,27 @@ def build(options: Namespace) -> int:
             continue
         target = Path(options.to) / stem
         made = outputs.everything(
-            result, options.paper, files.issue_time(), with_contacts=options.contacts == "print"
+            result, options.paper, files.issue_time(), options.binder, contacts=options.contacts
         )
-        kept = files.not_ours(target, made)
-        if kept:
-            return _fail(
-                f"{target} is left as it was: it holds {kept}, which was not built here; name another folder with --to"
-            )
-        try:
-            files.write_folder(target, made)
-        except Trouble as trouble:
-            return _fail(trouble.why)
-        print(f"{target}: {len(made)} files")
+        wrong = _write_whole(target, made)
+        if wrong:
+            return wrong
     return _standing(results)
+
+
+def _write_whole(target: Path, made: dict[str, bytes]) -> int:
+    """Puts a folder with a manifest in the place of what was built there before, and says how many files it has."""
+    kept = files.not_ours(target, made)
+    if kept:
+        return _fail(
+            f"{target} is left as it was: it holds {kept}, which was not built here; name another folder with --to"
+        )
+    try:
+        files.write_folder(target, made)
+    except Trouble as trouble:
+        return _fail(trouble.why)
+    print(f"{target}: {len(made)} files")
+    return CLEAN
 
 
 def tidy(options: Namespace) -> int:

@@ -192,7 +192,7 @@ def line_end(path: Path) -> str:
 
 def issue_time() -> int | None:
     """The moment that outputs are dated with, seconds since 1970, from `SOURCE_DATE_EPOCH`;
-    None leaves them undated.
+    None, also for what is no moment before the year 5000, leaves them undated.
     """
     text = os.environ.get("SOURCE_DATE_EPOCH", "")
-    return int(text) if text.isdigit() else None
+    return int(text) if text.isascii() and text.isdigit() and len(text) <= 11 else None

@@ -9,11 +9,14 @@ from typing import TYPE_CHECKING, Literal
 from countwheel.api import Result, gaps
 
 if TYPE_CHECKING:
-    from countwheel.emit.document import Document
+    from countwheel.emit.binder import Papers
+    from countwheel.emit.document import Binder, Document
     from countwheel.emit.drawing import Drawing
+    from countwheel.emit.photo import Fault, Photo
     from countwheel.search.gap import Gaps
 
 Paper = Literal["a4", "us-letter"]
+Contacts = Literal["print", "blank", "none"]
 
 
 def drawings(result: Result) -> tuple[Drawing, ...]:
@@ -36,12 +39,12 @@ def sound_files(result: Result) -> dict[str, bytes]:
     return {NAME: content} if content is not None else {}
 
 
-def manual(result: Result, made: tuple[Drawing, ...], *, with_contacts: bool = True) -> Document:
-    """The keeper's manual; without `with_contacts`, with room for telephone numbers and addresses in their place."""
+def manual(result: Result, made: tuple[Drawing, ...], *, contacts: Contacts = "print") -> Document:
+    """The keeper's manual; with `blank` contacts, room for telephone numbers and addresses in their place."""
     from countwheel.emit.manual import build_manual
 
     assert result.clock is not None
-    return build_manual(result.clock, result.figures, made, with_contacts=with_contacts)
+    return build_manual(result.clock, result.figures, made, contacts=contacts)
 
 
 def replacement(result: Result, asked: str = "") -> Document | None:
@@ -92,17 +95,99 @@ def register_files(result: Result, paper: Paper, issued: int | None) -> dict[str
     return printed("evidence", register(result), paper, issued) | {"evidence.csv": register_csv(result)}
 
 
-def everything(
-    result: Result, paper: Paper = "a4", issued: int | None = None, *, with_contacts: bool = True
+def sheets(result: Result) -> Document:
+    from countwheel.emit.sheets import build_sheets
+
+    assert result.clock is not None
+    return build_sheets(result.clock, result.figures)
+
+
+def papers(result: Result, made: tuple[Drawing, ...], found: Gaps | None, contacts: bool = False) -> Papers:
+    """What a binder binds: built, not yet printed; its manual without drawings, which have a tab of their own."""
+    from countwheel.emit.binder import Papers
+    from countwheel.emit.manual import build_manual
+
+    assert result.clock is not None
+    return Papers(
+        build_manual(result.clock, result.figures, contacts="print" if contacts else "none"),
+        sheets(result),
+        register(result),
+        measuring(result, found) if found is not None else None,
+        replacement(result),
+        made,
+        photographs(result),
+    )
+
+
+def binder(result: Result, inside: Papers, *, contacts: bool = False, issued: int | None = None) -> Binder:
+    """The binder; without `contacts` nobody to call is named in it."""
+    from countwheel.api import changes
+    from countwheel.emit.binder import build_binder
+
+    assert result.clock is not None
+    return build_binder(
+        result.clock, result.figures, inside, changes(result), contacts=contacts, issued=issued
+    )
+
+
+def photographs(result: Result) -> dict[str, Photo | Fault]:
+    """Every photograph of the description by the name it has in it, or why it cannot be shown."""
+    from countwheel.api import photo_files
+    from countwheel.emit.photo import read_photo
+
+    return {
+        name: "missing" if data is None else read_photo(data, f"photograph-{number}", caption)
+        for number, (name, caption, data) in enumerate(photo_files(result), 1)
+    }
+
+
+def binder_files(binder: Binder, paper: Paper, issued: int | None) -> dict[str, bytes]:
+    """The binder as one PDF and as a folder of pages."""
+    from countwheel.emit.html import print_binder
+    from countwheel.emit.pdf import print_pdf
+
+    pages = {f"binder/{name}": content for name, content in print_binder(binder).items()}
+    return pages | {"binder.pdf": print_pdf(binder, paper=paper, timestamp=issued)}
+
+
+def binder_alone(
+    result: Result, paper: Paper = "a4", issued: int | None = None, contacts: bool = False
 ) -> dict[str, bytes]:
-    """All outputs of one description, by name below its folder, with a manifest of their SHA-256 sums."""
+    """The binder of one description by itself, with a manifest."""
+    inside = papers(result, drawings(result), gaps(result), contacts)
+    files = binder_files(binder(result, inside, contacts=contacts, issued=issued), paper, issued)
+    return files | _manifest(result, files)
+
+
+def _manifest(result: Result, files: dict[str, bytes]) -> dict[str, bytes]:
+    assert result.clock is not None
+    manifest = {
+        "schema": "countwheel manifest 1",
+        "movement": result.clock.name,
+        "files": {name: hashlib.sha256(content).hexdigest() for name, content in sorted(files.items())},
+    }
+    return {"manifest.json": (json.dumps(manifest, ensure_ascii=False, indent=2) + "\n").encode()}
+
+
+def everything(
+    result: Result,
+    paper: Paper = "a4",
+    issued: int | None = None,
+    with_binder: bool = False,
+    *,
+    contacts: Contacts = "print",
+) -> dict[str, bytes]:
+    """All outputs of one description, by name below its folder, with a manifest of their SHA-256 sums.
+
+    `with_binder` adds the binder, which takes as long as all the rest: its pages are numbered through and so set
+    by themselves.
+    """
     from concurrent.futures import ThreadPoolExecutor
     from functools import partial
 
     from countwheel.emit import figure_json, figure_text, model_json
     from countwheel.emit.html import print_html
     from countwheel.emit.pdf import print_pdf
-    from countwheel.emit.sheets import build_sheets
 
     assert result.clock is not None
     figures = list(result.figures.values())
@@ -110,18 +195,19 @@ def everything(
     files: dict[str, bytes] = {}
     # The library that sets the PDFs lets other threads run meanwhile: the longest is begun first.
     with ThreadPoolExecutor() as pool:
-        pdfs = {"calculations.pdf": pool.submit(to_pdf, build_sheets(result.clock, result.figures))}
+        pdfs = {"calculations.pdf": pool.submit(to_pdf, sheets(result))}
         found = gaps(result)
         made = drawings(result)
-        documents = {
-            "manual": manual(result, made, with_contacts=with_contacts),
-            "evidence": register(result),
-        }
+        bound = None
+        if with_binder:
+            inside = binder(result, papers(result, made, found), issued=issued)
+            bound = pool.submit(binder_files, inside, paper, issued)
+        documents = {"manual": manual(result, made, contacts=contacts), "evidence": register(result)}
         if found is not None:
             documents["measuring"] = measuring(result, found)
         pdfs |= {f"{name}.pdf": pool.submit(to_pdf, document) for name, document in documents.items()}
-        if sheets := replacement(result):
-            pdfs["replacement.pdf"] = pool.submit(to_pdf, sheets)
+        if anew := replacement(result):
+            pdfs["replacement.pdf"] = pool.submit(to_pdf, anew)
         beside = drawing_files(made) | sound_files(result)
         files |= {f"drawings/{name}": content for name, content in beside.items()}
         files |= {f"{name}.html": print_html(document).encode() for name, document in documents.items()}
@@ -132,10 +218,5 @@ def everything(
         ).encode()
         files["model.json"] = model_json.dump(result.clock).encode()
         files |= {name: printing.result() for name, printing in pdfs.items()}
-    manifest = {
-        "schema": "countwheel manifest 1",
-        "movement": result.clock.name,
-        "files": {name: hashlib.sha256(content).hexdigest() for name, content in sorted(files.items())},
-    }
-    files["manifest.json"] = (json.dumps(manifest, ensure_ascii=False, indent=2) + "\n").encode()
-    return files
+        files |= bound.result() if bound else {}
+    return files | _manifest(result, files)

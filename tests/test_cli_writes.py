@@ -263,3 +263,52 @@ def test_new_stays_in_its_folder(call: Call, tmp_path: Path) -> None:
     assert call("new", "../../etc/clock", "--in", "in", folder=tmp_path).returncode == 0
     assert [path.name for path in tmp_path.iterdir()] == ["in"]
     assert len(list((tmp_path / "in").iterdir())) == 1
+
+
+# -- the binder --------------------------------------------------------------------------
+
+
+def test_binder_is_one_pdf_and_one_folder_of_pages(call: Call, here: Path) -> None:
+    done = call("binder", "good", folder=here)
+    made = tree(here / "out" / "good-binder")
+    assert (done.returncode, done.stdout.decode()) == (0, f"out/good-binder: {len(made)} files\n")
+    assert {"binder.pdf", "binder/index.html", "binder/manual.html", "manifest.json"} <= set(made)
+    listed = json.loads((here / "out" / "good-binder" / "manifest.json").read_text())["files"]
+    assert listed == {name: sum for name, sum in made.items() if name != "manifest.json"}
+
+
+def test_names_that_were_asked_for_once_do_not_stay(call: Call, here: Path) -> None:
+    path = here / "good" / "good.movement"
+    path.write_text(path.read_text(encoding="utf-8") + '\ncontact "Porter"\n  telephone "01632 960 999"\n')
+    target = here / "out" / "good-binder"
+
+    def named() -> list[str]:
+        return [page.name for page in target.rglob("*.html") if "01632 960 999" in page.read_text()]
+
+    assert call("binder", "good", "--contacts", folder=here).returncode == 0
+    assert sorted(named()) == ["contacts.html", "emergency.html", "manual.html"]
+    assert call("binder", "good", folder=here).returncode == 0
+    assert named() == []
+    (target / "notes.txt").write_text("mine")
+    assert call("binder", "good", folder=here).returncode == 2
+    assert (target / "notes.txt").read_text() == "mine"
+
+
+def test_build_binds_when_asked(call: Call, here: Path) -> None:
+    assert call("build", "good", folder=here).returncode == 0
+    without = tree(here / "out" / "good")
+    assert call("binder", "good", folder=here).returncode == 0
+    assert call("build", "--binder", "good", folder=here).returncode == 0
+    made = tree(here / "out" / "good")
+    bound = tree(here / "out" / "good-binder")
+    parts = ("binder.pdf", "binder/")
+    assert {name: sum for name, sum in made.items() if name.startswith(parts)} == {
+        name: sum for name, sum in bound.items() if name != "manifest.json"
+    }
+    others = {name: sum for name, sum in made.items() if not name.startswith(parts)}
+    assert others | {"manifest.json": ""} == without | {"manifest.json": ""}
+
+
+def test_nothing_is_bound_of_a_description_with_errors(call: Call, here: Path) -> None:
+    assert call("binder", "bad.movement", folder=here).returncode == 1
+    assert not (here / "out").exists()

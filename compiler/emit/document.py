@@ -5,16 +5,18 @@ hold inline parts. It knows nothing of HTML, of PDF, of a clock or of figures.
 Every part is frozen, and every text in it is plain text: whatever a
 description supplies is a `Text` here and can be markup nowhere.
 
-This module imports only `countwheel.emit.drawing`.
+A `Binder` is several documents behind lettered tabs. This module imports only
+the pictures that a document can hold (`emit.drawing`, `emit.photo`).
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
-from typing import ClassVar, Literal
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import ClassVar, Literal, TypeVar, cast
 
 from countwheel.emit.drawing import Drawing
+from countwheel.emit.photo import Photo
 
 Style = Literal["em", "strong", "code", "value"]
 Align = Literal["left", "right"]
@@ -99,12 +101,16 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """A table with one row of column heads; `caption` says what it shows, '' for none."""
+    """A table with one row of column heads; `caption` says what it shows, '' for none.
+
+    `blank` rows stand below the others, to write in.
+    """
 
     kind: ClassVar[str] = "table"
     caption: str
     heads: tuple[Cell, ...]
     rows: tuple[tuple[Cell, ...], ...]
+    blank: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +157,47 @@ class Picture:
 
 
 @dataclass(frozen=True, slots=True)
+class Photograph:
+    """A photograph; what it shows stands beside it as text."""
+
+    kind: ClassVar[str] = "photograph"
+    id: str
+    photo: Photo
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A label to be cut out and tied to a part. `code` leads to the page that tells of the part."""
+
+    kind: ClassVar[str] = "card"
+    name: str
+    path: str
+    parts: tuple[Inline, ...]
+    code: Link
+
+
+@dataclass(frozen=True, slots=True)
+class Cards:
+    kind: ClassVar[str] = "cards"
+    cards: tuple[Card, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One line of an index: paper prints only the pages that the links lead to, each once."""
+
+    kind: ClassVar[str] = "entry"
+    name: str
+    links: tuple[Link, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Index:
+    kind: ClassVar[str] = "index"
+    entries: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Word:
     """One entry of the words explained. `id` is what a `Link` points to."""
 
@@ -183,7 +230,21 @@ class Section:
     blocks: tuple[Block, ...]
 
 
-Block = Paragraph | Items | Table | Facts | Caution | Space | Picture | Words | Own | Section
+Block = (
+    Paragraph
+    | Items
+    | Table
+    | Facts
+    | Caution
+    | Space
+    | Picture
+    | Photograph
+    | Cards
+    | Index
+    | Words
+    | Own
+    | Section
+)
 
 
 # -- the whole ---------------------------------------------------------------
@@ -217,7 +278,8 @@ class Document:
     `front` is printed under the title, before the contents. `running` stands
     at the head of every page after the first. `dense` is for sheets that are
     looked things up in, set smaller than what is read through; `paged` for those
-    of which each chapter is handed out by itself, on a page of its own, without contents.
+    of which each chapter is handed out by itself, on a page of its own, without contents; `large` for a page
+    that is hung up and read from a step away.
     """
 
     title: str
@@ -230,12 +292,61 @@ class Document:
     language: str = "en-GB"
     dense: bool = False
     paged: bool = False
+    large: bool = False
 
     def chapter(self, id: str) -> Chapter | None:
         return next((chapter for chapter in self.chapters if chapter.id == id), None)
 
 
-Part = Document | Chapter | Block | Inline | Cell | Fact | Word
+# -- several of them in one cover ------------------------------------------------
+@dataclass(frozen=True, slots=True)
+class Tab:
+    """One part of a binder: its letter and its document, whose ids all begin with `id`."""
+
+    letter: str
+    id: str
+    document: Document
+
+    @property
+    def title(self) -> str:
+        return self.document.subtitle
+
+
+@dataclass(frozen=True, slots=True)
+class Binder:
+    """`front` is the cover; the contents follow it, then each tab on a page of its own."""
+
+    title: str
+    subtitle: str
+    author: str
+    front: tuple[Block, ...]
+    tabs: tuple[Tab, ...]
+    labels: Labels = Labels()
+    language: str = "en-GB"
+
+    def home(self, anchor: str) -> Tab | None:
+        """The tab that an id stands in."""
+        return next((tab for tab in self.tabs if anchor == tab.id or anchor.startswith(f"{tab.id}-")), None)
+
+
+P = TypeVar("P")
+
+
+def within(part: P, prefix: str) -> P:
+    """The same part with every id, and every link to one, put under `prefix`: what was one paper becomes a part."""
+    if isinstance(part, tuple):
+        return cast(P, tuple(within(inner, prefix) for inner in part))
+    if not is_dataclass(part) or isinstance(part, (type, Drawing, Photo)):
+        return part
+    changed = {
+        field.name: f"{prefix}-{value}" if field.name in ("id", "to") else within(value, prefix)
+        for field in fields(part)
+        if not isinstance(value := getattr(part, field.name), (bool, int)) and field.name != "labels"
+    }
+    return cast(P, replace(part, **changed))
+
+
+Part = Binder | Tab | Document | Chapter | Block | Inline | Cell | Fact | Word | Card | Entry
 
 
 def walk(part: Part) -> Iterator[Part]:
@@ -247,6 +358,11 @@ def walk(part: Part) -> Iterator[Part]:
 
 def _inside(part: Part) -> Iterator[Part]:
     match part:
+        case Binder():
+            yield from part.front
+            yield from part.tabs
+        case Tab():
+            yield part.document
         case Document():
             yield from part.front
             yield from part.chapters
@@ -261,6 +377,15 @@ def _inside(part: Part) -> Iterator[Part]:
             yield from part.facts
         case Words():
             yield from part.words
+        case Cards():
+            yield from part.cards
+        case Card():
+            yield from part.parts
+            yield part.code
+        case Index():
+            yield from part.entries
+        case Entry():
+            yield from part.links
         case Chapter() | Caution() | Own() | Section():
             yield from part.blocks
         case Fact():
@@ -268,7 +393,7 @@ def _inside(part: Part) -> Iterator[Part]:
             yield from part.parts
         case Paragraph() | Styled() | Link() | Cell() | Space() | Word():
             yield from part.parts
-        case Text() | Known() | Blank() | Break() | Picture():
+        case Text() | Known() | Blank() | Break() | Picture() | Photograph():
             return
 
 
@@ -283,7 +408,9 @@ def plain(part: Part) -> str:
             return "\n"
         case Picture():
             return f"{part.drawing.title}\n{part.drawing.alt}\n"
-        case Document():
+        case Photograph():
+            return f"{part.photo.alt}\n"
+        case Binder() | Document():
             own = f"{part.title}\n{part.subtitle}\n"
         case Chapter() | Section() | Caution():
             own = f"{part.title}\n"
@@ -291,25 +418,28 @@ def plain(part: Part) -> str:
             own = f"{part.caption}\n"
         case Own():
             own = f"{part.source}\n"
-        case Word():
+        case Word() | Entry():
             own = f"{part.name} "
+        case Card():
+            own = f"{part.name} {part.path}\n"
         case Fact():
             name, value = ("".join(map(plain, inner)) for inner in (part.name, part.parts))
             return f"{name} {value}\n"
         case _:
             own = ""
-    end = "\n" if isinstance(part, (Paragraph, Cell, Space, Word)) else ""
+    end = "\n" if isinstance(part, (Paragraph, Cell, Space, Word, Card, Entry)) else ""
     return own + "".join(plain(inner) for inner in _inside(part)) + end
 
 
-def anchors(document: Document) -> frozenset[str]:
+_ANCHORS = (Tab, Chapter, Section, Picture, Photograph, Word)
+
+
+def anchors(document: Document | Binder) -> frozenset[str]:
     """Every id that a link may point to."""
-    return frozenset(
-        part.id for part in walk(document) if isinstance(part, (Chapter, Section, Picture, Word))
-    )
+    return frozenset(part.id for part in walk(document) if isinstance(part, _ANCHORS))
 
 
-def dangling(document: Document) -> tuple[str, ...]:
+def dangling(document: Document | Binder) -> tuple[str, ...]:
     """Targets of links that nothing in the document answers to, in reading order."""
     known = anchors(document)
     return tuple(part.to for part in walk(document) if isinstance(part, Link) and part.to not in known)

@@ -1,4 +1,7 @@
-"""The content tree as one HTML file: no script, nothing fetched, readable with its styles switched off.
+"""The content tree as HTML: no script, nothing fetched, readable with its styles switched off.
+
+A document is one file; a binder is a folder of them, which opens from a memory stick: a page a tab, its
+photographs beside it, and every reference relative.
 
 The page is built as a tree of elements and written out by the standard
 library, so that text can only ever be text. It prints on A4 and on Letter.
@@ -7,19 +10,22 @@ library, so that text can only ever be text. It prints on A4 and on Letter.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from importlib.resources import files
 from xml.etree import ElementTree
 
 from countwheel.emit.document import (
+    Binder,
     Blank,
     Block,
     Break,
+    Cards,
     Caution,
     Cell,
     Chapter,
     Document,
     Facts,
+    Index,
     Inline,
     Items,
     Known,
@@ -27,14 +33,17 @@ from countwheel.emit.document import (
     Link,
     Own,
     Paragraph,
+    Photograph,
     Picture,
     Section,
     Space,
     Styled,
+    Tab,
     Table,
     Text,
     Words,
     plain,
+    walk,
 )
 from countwheel.emit.svg_inline import inline_svg
 
@@ -45,23 +54,97 @@ _RTL = "\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufeff\U00010800-\U00010fff\U0001e800-\
 _RIGHT_TO_LEFT = re.compile(f"([{_RTL}](?:[^a-zA-Z\n]*[{_RTL}])?)")
 # Nothing may be loaded or run: what the page needs is in it.
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
+_WITH_PHOTOS = f"{_POLICY} file: 'self'"  # those that lie beside the page, on a stick or on a server
+_PHOTOS = "photographs"  # the folder that they lie in
+_WORD = re.compile(r"(?:^|-)word-")
 _UNBROKEN = 26  # letters of a value up to which it is kept on one line
 _TAGS = {"em": "em", "strong": "strong", "code": "code", "value": "span"}
 
 
 def print_html(document: Document) -> str:
     """The whole document as one HTML file (text, to be written as UTF-8)."""
-    root = Element("html", {"lang": document.language})
-    root.append(_head(document))
+    root = _page(document)
     _Body(document.labels).write(_add(root, "body", {"class": "paged"} if document.paged else {}), document)
+    return _written(root)
+
+
+def print_binder(binder: Binder) -> dict[str, bytes]:
+    """The binder as a folder: `index.html` with cover and contents, a page a tab, photographs; name -> bytes."""
+    pages = {"index.html": _cover(binder)}
+    pages |= {_file(tab): _tab(binder, at) for at, tab in enumerate(binder.tabs)}
+    made = {name: _written(root).encode() for name, root in pages.items()}
+    photos = [part.photo for part in walk(binder) if isinstance(part, Photograph)]
+    return made | {f"{_PHOTOS}/{photo.file}": photo.data for photo in photos}
+
+
+def _file(tab: Tab) -> str:
+    return f"{tab.id}.html"
+
+
+def _href(binder: Binder, here: Tab | None) -> Callable[[str], str]:
+    """Where a link to an id goes, from the page of a tab (the cover: None)."""
+
+    def href(anchor: str) -> str:
+        home = binder.home(anchor)
+        if home is None or home is here:
+            return f"#{anchor}"
+        return _file(home) if anchor == home.id else f"{_file(home)}#{anchor}"
+
+    return href
+
+
+def _cover(binder: Binder) -> Element:
+    root = _page(binder)
+    writer = _Body(binder.labels, _href(binder, None))
+    body = _add(root, "body")
+    writer.top(body, binder.title, binder.subtitle, binder.front)
+    nav = writer.nav(body)
+    for tab in binder.tabs:
+        item = _add(_add(nav, "ul", {"class": "tabs"}), "li")
+        _write_text(_add(item, "a", {"href": _file(tab)}), f"{tab.letter}\u2002{tab.title}")
+        if tab.document.chapters:
+            writer.chapters(_add(item, "ul"), tab.document.chapters, f"{tab.letter} ")
+    return root
+
+
+def _tab(binder: Binder, at: int) -> Element:
+    tab = binder.tabs[at]
+    document = tab.document
+    root = _page(document)
+    writer = _Body(binder.labels, _href(binder, tab), f"{tab.letter} ")
+    body = _add(root, "body", {"id": tab.id} | ({"class": "paged"} if document.paged else {}))
+    around = _add(body, "p", {"class": "around"})
+    before, after = binder.tabs[at - 1 : at] if at else (), binder.tabs[at + 1 : at + 2]
+    _write_text(_add(around, "a", {"href": "index.html#contents"}), binder.labels.contents)
+    for near in (*before, *after):
+        _write_text(around, " · ")
+        _write_text(_add(around, "a", {"href": _file(near)}), f"{near.letter}\u2002{near.title}")
+    writer.top(body, f"{tab.letter}\u2002{tab.title}", document.title, document.front)
+    if len(document.chapters) > 1:
+        writer.chapters(_add(writer.nav(body), "ul"), document.chapters, f"{tab.letter} ")
+    main = _add(body, "main")
+    for chapter in document.chapters:
+        writer.chapter(main, chapter)
+    return root
+
+
+def _written(root: Element) -> str:
     _open_up(root)
     return "<!DOCTYPE html>\n" + ElementTree.tostring(root, encoding="unicode", method="html") + "\n"
 
 
-def _head(document: Document) -> Element:
+def _page(document: Document | Binder) -> Element:
+    root = Element("html", {"lang": document.language})
+    root.append(_head(document))
+    return root
+
+
+def _head(document: Document | Binder) -> Element:
+    photos = isinstance(document, Document) and any(isinstance(part, Photograph) for part in walk(document))
     head = Element("head")
     _add(head, "meta", {"charset": "utf-8"})
-    _add(head, "meta", {"http-equiv": "Content-Security-Policy", "content": _POLICY})
+    policy = _WITH_PHOTOS if photos else _POLICY
+    _add(head, "meta", {"http-equiv": "Content-Security-Policy", "content": policy})
     _add(head, "meta", {"name": "viewport", "content": "width=device-width, initial-scale=1"})
     _add(head, "meta", {"name": "author", "content": document.author})
     _add(head, "title").text = f"{document.title} – {document.subtitle}"
@@ -73,35 +156,43 @@ def _head(document: Document) -> Element:
 class _Body:
     """Writes the parts of a document into HTML elements, with the printers' own words at hand."""
 
-    def __init__(self, labels: Labels) -> None:
+    def __init__(self, labels: Labels, href: Callable[[str], str] = "#{}".format, letter: str = "") -> None:
         self.labels = labels
+        self.href = href
+        self.letter = letter  # what stands before the numbers of chapters
 
     def write(self, body: Element, document: Document) -> None:
         skip = _add(body, "p", {"class": "skip"})
         _add(skip, "a", {"href": "#contents"}).text = self.labels.to_contents
-        header = _add(body, "header")
-        title = _add(header, "h1")
-        _write_text(title, document.title)
-        _add(title, "br")
-        _write_text(_add(title, "span", {"class": "subtitle"}), document.subtitle)
-        self.blocks(header, document.front, level=2)
-        self.contents(body, document.chapters)
+        self.top(body, document.title, document.subtitle, document.front)
+        self.chapters(_add(self.nav(body), "ol"), document.chapters)
         main = _add(body, "main")
         for chapter in document.chapters:
             self.chapter(main, chapter)
 
-    def contents(self, body: Element, chapters: Iterable[Chapter]) -> None:
+    def top(self, body: Element, title: str, subtitle: str, front: Iterable[Block]) -> None:
+        header = _add(body, "header")
+        heading = _add(header, "h1")
+        _write_text(heading, title)
+        _add(heading, "br")
+        _write_text(_add(heading, "span", {"class": "subtitle"}), subtitle)
+        self.blocks(header, front, level=2)
+
+    def nav(self, body: Element) -> Element:
         nav = _add(body, "nav", {"id": "contents", "aria-labelledby": "contents-title"})
         _add(nav, "h2", {"id": "contents-title"}).text = self.labels.contents
-        listing = _add(nav, "ol")
+        return nav
+
+    def chapters(self, listing: Element, chapters: Iterable[Chapter], letter: str = "") -> None:
+        """One line a chapter; its number is that of the line, or stands before it behind a letter."""
         for chapter in chapters:
-            link = _add(_add(listing, "li"), "a", {"href": f"#{chapter.id}"})
-            _write_text(link, chapter.title)
+            link = _add(_add(listing, "li"), "a", {"href": self.href(chapter.id)})
+            _write_text(link, f"{letter}{chapter.number}\u2002{chapter.title}" if letter else chapter.title)
 
     def chapter(self, main: Element, chapter: Chapter) -> None:
         article = _add(main, "section", {"id": chapter.id, "aria-labelledby": f"{chapter.id}-title"})
         heading = _add(article, "h2", {"id": f"{chapter.id}-title"})
-        _write_text(heading, f"{chapter.number}\u2002{chapter.title}")
+        _write_text(heading, f"{self.letter}{chapter.number}\u2002{chapter.title}")
         self.blocks(article, chapter.blocks, level=3)
 
     # -- blocks ------------------------------------------------------------------
@@ -141,6 +232,27 @@ class _Body:
             case Picture():
                 figure = _add(owner, "figure", {"id": block.id})
                 figure.append(inline_svg(block.drawing))
+            case Photograph():
+                figure = _add(owner, "figure", {"id": block.id})
+                size = {"width": str(block.photo.width), "height": str(block.photo.height)}
+                source = f"{_PHOTOS}/{block.photo.file}"
+                _add(figure, "img", {"src": source, "alt": block.photo.alt, **size})
+            case Cards():
+                listing = _add(owner, "ul", {"class": "cards"})
+                for card in block.cards:
+                    label = _add(listing, "li")
+                    _write_text(_add(_add(label, "p"), "strong"), card.name)
+                    _write_text(_add(_add(label, "p"), "code"), card.path)
+                    self.inline(_add(label, "p"), card.parts)
+                    self.inline(_add(label, "p"), (card.code,))
+            case Index():
+                listing = _add(owner, "dl", {"class": "index"})
+                for entry in block.entries:
+                    _write_text(_add(listing, "dt"), entry.name)
+                    places = _add(listing, "dd")
+                    for number, link in enumerate(entry.links):
+                        _write_text(places, "; " if number else "")
+                        self.inline(places, (link,))
             case Words():
                 listing = _add(owner, "dl", {"class": "words"})
                 for word in block.words:
@@ -181,6 +293,10 @@ class _Body:
                     self.cell(row, cell, "th", {"scope": "row"})
                 else:
                     self.cell(row, cell, "td", {})
+        for _ in range(block.blank):
+            row = _add(body, "tr", {"class": "blank"})
+            for _ in block.heads:
+                _add(row, "td").text = "\u00a0"
 
     def cell(self, row: Element, cell: Cell, tag: str, attributes: dict[str, str]) -> None:
         if cell.align == "right":
@@ -202,8 +318,8 @@ class _Body:
                     _write_text(owner, " ")
                     _write_text(_add(owner, "small"), f"({part.text})")
                 case Link():
-                    extra = {"class": "word"} if part.to.startswith("word-") else {}
-                    self.inline(_add(owner, "a", {"href": f"#{part.to}", **extra}), part.parts)
+                    extra = {"class": "word"} if _WORD.search(part.to) else {}
+                    self.inline(_add(owner, "a", {"href": self.href(part.to), **extra}), part.parts)
                 case Blank():
                     self.rule(_add(owner, "span"))
                 case Break():

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from fnmatch import fnmatchcase
 from functools import cache
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 from countwheel.emit.clean import printable_text
 from countwheel.emit.document import Block, Chapter, Document, Labels
@@ -70,20 +70,26 @@ _PLACES = {
 }
 
 
+Contacts = Literal["print", "blank", "none"]
+
+
 def build_manual(
     clock: Clock,
     figures: Mapping[str, Figure],
     drawings: Sequence[Drawing] = (),
     *,
-    with_contacts: bool = True,
+    contacts: Contacts = "print",
 ) -> Document:
     """The whole manual of a clock.
 
-    Without `with_contacts`, telephone numbers and addresses are left out, with room to write them.
-    `figures` by their id; those that are missing are said to be not yet known.
+    `figures` by their id; those that are missing are said to be not yet known. With `blank` contacts, telephone
+    numbers and addresses are left out, with room to write them; with `none` nobody to call is named, which is said.
     Raises `MarkupError` or a jinja2 error only for a fault of a template of ours.
     """
     view = view_of(clock, figures)
+    left_out = bool(view.contacts) and contacts == "none"
+    if left_out:
+        view = replace(view, contacts=())
     ids = [id for id, applies in _CHAPTERS if applies(view) and (id != "drawings" or drawings)]
     numbers = {id: number for number, id in enumerate(ids, 1)}
     pictures = {drawing.id: drawing for drawing in drawings}
@@ -93,10 +99,11 @@ def build_manual(
         "names": view.names,
         "chapters": numbers,
         "drawings": tuple(drawings),
-        "with_contacts": with_contacts,
+        "with_contacts": contacts == "print",
+        "contacts_left_out": left_out,
         "principal": principal,
         "sources": sources_of(clock, figures, _printed(view, principal), view.names),
-        "uk": _in_united_kingdom(view),
+        "uk": in_united_kingdom(view),
         "own": _placed(view.procedures, numbers),
         "notes": _notes(view, numbers),
     }
@@ -238,7 +245,7 @@ def _has_remarks(clock: ClockView) -> bool:
     return bool(clock.history or clock.states or placed or _notes(clock, chapters).remarks)
 
 
-def _in_united_kingdom(view: ClockView) -> bool:
+def in_united_kingdom(view: ClockView) -> bool:
     named = view.country.lower() in (
         "united kingdom",
         "uk",
@@ -254,10 +261,11 @@ def _in_united_kingdom(view: ClockView) -> bool:
 @cache
 def environment() -> Environment:
     """Templates with every value escaped; a name that is not there, or a missing value, is a fault."""
-    from jinja2 import Environment, PackageLoader, StrictUndefined
+    from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
 
+    folders = [PackageLoader("countwheel.emit", f"templates/{folder}") for folder in ("manual", "binder")]
     made = Environment(
-        loader=PackageLoader("countwheel.emit", "templates/manual"),
+        loader=ChoiceLoader(folders),
         autoescape=True,
         undefined=StrictUndefined,
         finalize=_never_none,

@@ -2,9 +2,10 @@
 
 The vocabulary, in full:
 
-  blocks   p · list/item · steps/step · table(caption)/head,row/cell(align, head)
+  blocks   p · list/item · steps/step · table(caption, blank)/head,row/cell(align, head)
            facts/fact(name) · caution(hazard, title) · space(lines) · picture(of)
            words/word(id, name) · own(source) · section(id, title)
+           cards/card(name, path, to, code)
   inline   em · strong · code · value · known · ref(to, page) · term(to) · blank · br
 
 An item, a step, a caution and the keeper's own text hold blocks, or plain
@@ -25,6 +26,8 @@ from countwheel.emit.document import (
     Blank,
     Block,
     Break,
+    Card,
+    Cards,
     Caution,
     Cell,
     Fact,
@@ -35,6 +38,7 @@ from countwheel.emit.document import (
     Link,
     Own,
     Paragraph,
+    Photograph,
     Picture,
     Section,
     Space,
@@ -46,6 +50,7 @@ from countwheel.emit.document import (
     Words,
 )
 from countwheel.emit.drawing import Drawing
+from countwheel.emit.photo import Photo
 
 Element = ElementTree.Element
 _SPACES = re.compile(r"[ \t\r\n]+")  # not the no-break space, which is meant
@@ -57,7 +62,7 @@ class MarkupError(ValueError):
     """A template wrote something that is not in the vocabulary: our fault, never the keeper's."""
 
 
-def read_blocks(xml: str, drawings: Mapping[str, Drawing], name: str) -> tuple[Block, ...]:
+def read_blocks(xml: str, drawings: Mapping[str, Drawing | Photo], name: str) -> tuple[Block, ...]:
     """The blocks that `xml` (without a root element) says. `name` is the template, for faults."""
     try:
         root = ElementTree.fromstring(f"<blocks>{xml}</blocks>")
@@ -67,7 +72,7 @@ def read_blocks(xml: str, drawings: Mapping[str, Drawing], name: str) -> tuple[B
 
 
 class _Reader:
-    def __init__(self, drawings: Mapping[str, Drawing], name: str) -> None:
+    def __init__(self, drawings: Mapping[str, Drawing | Photo], name: str) -> None:
         self.drawings = drawings
         self.name = name
 
@@ -115,7 +120,8 @@ class _Reader:
         body = tuple(tuple(self.cell(cell) for cell in self.only(row, "cell")) for row in rows[1:])
         if any(len(row) != len(heads) for row in body):
             raise self.fault(element, "has a row of another length")
-        return Table(element.get("caption", ""), heads, body) if body else None
+        blank = int(element.get("blank", "0"))
+        return Table(element.get("caption", ""), heads, body, blank) if body or blank else None
 
     def cell(self, element: Element) -> Cell:
         align: Align = "right" if element.get("align") == "right" else "left"
@@ -137,7 +143,20 @@ class _Reader:
         of = self.needs(element, "of")
         if of not in self.drawings:
             raise self.fault(element, f"shows {of!r}, which was not drawn")
-        return Picture(f"drawing-{of}", self.drawings[of])
+        shown = self.drawings[of]
+        return (
+            Picture(f"drawing-{of}", shown)
+            if isinstance(shown, Drawing)
+            else Photograph(f"photo-{of}", shown)
+        )
+
+    def _cards(self, element: Element) -> Block | None:
+        found = tuple(map(self.card, self.only(element, "card")))
+        return Cards(found) if found else None
+
+    def card(self, element: Element) -> Card:
+        code = Link(self.needs(element, "to"), (Text(self.needs(element, "code")),), with_page=True)
+        return Card(self.needs(element, "name"), element.get("path", ""), self.inline(element), code)
 
     def _words(self, element: Element) -> Block | None:
         found = tuple(

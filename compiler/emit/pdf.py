@@ -15,8 +15,9 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import Any, Literal
 
-from countwheel.emit.document import Document, Picture, walk
+from countwheel.emit.document import Binder, Document, Photograph, Picture, walk
 from countwheel.emit.drawing import Drawing
+from countwheel.emit.photo import Photo
 from countwheel.emit.svg_inline import size_mm
 
 Paper = Literal["a4", "us-letter"]
@@ -27,8 +28,8 @@ _SURE = _LATIN | frozenset("–—‘’“”…×÷±−°′″½¼¾²³·\n
 _BOX = "□"
 
 
-def print_pdf(document: Document, *, paper: Paper = "a4", timestamp: int | None = None) -> bytes:
-    """The whole document as PDF bytes.
+def print_pdf(document: Document | Binder, *, paper: Paper = "a4", timestamp: int | None = None) -> bytes:
+    """The whole document, or a whole binder in one go, as PDF bytes.
 
     `timestamp` (seconds since 1970, as in SOURCE_DATE_EPOCH) is the date of
     making that the file states; without one it states none. Raises
@@ -40,7 +41,7 @@ def print_pdf(document: Document, *, paper: Paper = "a4", timestamp: int | None 
     data["paper"] = paper
     data["dated"] = timestamp is not None
     data["pictures"] = {
-        part.id: _picture(part.drawing) for part in walk(document) if isinstance(part, Picture)
+        part.id: _picture(part) for part in walk(document) if isinstance(part, (Picture, Photograph))
     }
     try:
         return _set(_printable(data, _has_shape), timestamp)
@@ -71,8 +72,12 @@ def as_data(part: object) -> Any:
     """
     if isinstance(part, Drawing):
         return {"title": part.title, "alt": part.alt}
+    if isinstance(part, Photo):
+        return {"alt": part.alt}
     if is_dataclass(part) and not isinstance(part, type):
         data = {field.name: as_data(getattr(part, field.name)) for field in fields(part)}
+        if isinstance(part, Document):  # beside whose heading there is less room
+            data["first_picture"] = next((one.id for one in walk(part) if isinstance(one, Picture)), "")
         kind = getattr(part, "kind", None)
         return data | {"kind": kind} if kind else data
     if isinstance(part, tuple):
@@ -80,9 +85,12 @@ def as_data(part: object) -> Any:
     return part
 
 
-def _picture(drawing: Drawing) -> dict[str, Any]:
-    size = size_mm(drawing) or (0.0, 0.0)
-    return {"svg": drawing.svg, "width": size[0], "height": size[1]}
+def _picture(part: Picture | Photograph) -> dict[str, Any]:
+    if isinstance(part, Photograph):
+        svg, size = part.photo.as_svg(), part.photo.millimetres
+    else:
+        svg, size = part.drawing.svg, size_mm(part.drawing) or (0.0, 0.0)
+    return {"svg": svg, "width": size[0], "height": size[1]}
 
 
 # -- letters that no font of ours has ------------------------------------------

@@ -63,7 +63,7 @@ def test_whom_to_call_hangs_on_the_door_and_stands_with_the_keys() -> None:
 
 def test_a_copy_without_contacts_holds_no_number_and_no_address() -> None:
     result = demo("penquay-harbour-office")
-    text = squeezed(plain(outputs.manual(result, (), with_contacts=False)))
+    text = squeezed(plain(outputs.manual(result, (), contacts="blank")))
     for detail in ("01632", "2 Quay Street", "office@penquay.example"):
         assert detail not in text
         assert detail in squeezed(plain(outputs.manual(result, ())))

@@ -1,0 +1,175 @@
+"""The binder: every paper of a clock behind lettered tabs in one cover, with those that only a binder has.
+
+The wording of the latter is in `templates/binder/`, one file a tab. The ids in them are those of the whole
+binder: what a tab was before it came here has its own put under the tab's (`document.within`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from typing import Any
+
+from countwheel.emit import binder_view
+from countwheel.emit.clean import printable_text
+from countwheel.emit.document import Binder, Block, Chapter, Document, Index, Labels, Picture, Tab, within
+from countwheel.emit.drawing import Drawing
+from countwheel.emit.index import entries
+from countwheel.emit.manual import environment, in_united_kingdom, wording
+from countwheel.emit.markup import read_blocks
+from countwheel.emit.photo import Fault, Photo
+from countwheel.emit.shown import date_text
+from countwheel.emit.view import ClockView, view_of
+from countwheel.figures.record import Figure
+from countwheel.model.changes import Changes
+from countwheel.model.clock import Clock
+
+# Without I and O, which look like figures: common practice of lettered sheets, no source.
+_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+
+
+@dataclass(frozen=True, slots=True)
+class Papers:
+    """The papers that are there without a binder; `photos` by the name that the description gives."""
+
+    manual: Document
+    sheets: Document
+    register: Document
+    measuring: Document | None
+    replacement: Document | None
+    drawings: tuple[Drawing, ...]
+    photos: Mapping[str, Photo | Fault]
+
+
+def build_binder(
+    clock: Clock,
+    figures: Mapping[str, Figure],
+    papers: Papers,
+    changes: Changes,
+    *,
+    contacts: bool = False,
+    issued: int | None = None,
+) -> Binder:
+    """The whole binder. `contacts` puts names and numbers in; `issued` is the day of issue in seconds since 1970.
+
+    Raises `MarkupError` or a jinja2 error only for a fault of a template of ours.
+    """
+    view = view_of(clock, figures)
+    titles: Mapping[str, str] = wording("TABS")
+    ids = [id for id in titles if _applies(id, view, papers, contacts)]
+    letters = dict(zip(ids, _LETTERS, strict=False))
+    photos = binder_view.photos_of(clock, view.names, papers.photos)
+    pictures: dict[str, Drawing | Photo] = {
+        str(one.number): one.photo for one in photos if isinstance(one.photo, Photo)
+    }
+    given: dict[str, Any] = {
+        "clock": view,
+        "titles": titles,
+        "letters": letters,
+        "changes": changes,
+        "photos": photos,
+        "drawings": papers.drawings,
+        "contacts": contacts,
+        "issued": date_text(datetime.fromtimestamp(issued, UTC).date().isoformat())
+        if issued is not None
+        else "",
+        "uk": in_united_kingdom(view),
+    }
+
+    def blocks(id: str, part: str = "", **more: Any) -> tuple[Block, ...]:
+        template = environment().get_template(f"{id}.xml.j2")
+        xml = template.render(given | more, part=part)
+        return read_blocks(printable_text(xml), pictures, template.name or "")
+
+    def paper(id: str, front: tuple[Block, ...], chapters: tuple[Chapter, ...] = ()) -> Tab:
+        name = printable_text(view.name)
+        labels = Labels(**wording("LABELS"))
+        return Tab(
+            letters[id],
+            id,
+            Document(
+                title=name,
+                subtitle=titles[id],
+                author=name,
+                running=name,
+                front=front,
+                chapters=chapters,
+                labels=labels,
+                paged=id == "blank",  # to be copied
+                large=id == "emergency",  # to be hung up
+            ),
+        )
+
+    own: dict[str, Document | None] = {
+        "manual": papers.manual,
+        "sheets": papers.sheets,
+        "register": papers.register,
+        "measuring": papers.measuring,
+        "replacement": papers.replacement,
+    }
+    made: dict[str, Tab] = {}
+    for id in ids:
+        if document := own.get(id):
+            made[id] = Tab(letters[id], id, within(replace(document, subtitle=titles[id]), id))
+    if "drawings" in letters:
+        made["drawings"] = paper("drawings", blocks("drawn"), _drawn(papers.drawings))
+    if "blank" in letters:
+        made["blank"] = paper("blank", blocks("blank"), _sheets(view, blocks))
+    codes = binder_view.codes(made.values())
+    given["codes"] = codes
+    given["labels"] = binder_view.labels_of(clock, view, codes)
+    given["spares"] = binder_view.spares_of(clock, view)
+    given["log"] = binder_view.log_of(clock)
+    for id in ids:
+        if id not in made and id != "alphabetical":
+            made[id] = paper(id, blocks(id))
+    ordered = [made[id] for id in ids if id in made]
+    ordered.append(paper("alphabetical", (*blocks("alphabetical"), Index(entries(clock, view, ordered)))))
+    return Binder(
+        title=printable_text(view.name),
+        subtitle=wording("BINDER"),
+        author=papers.manual.author,
+        front=blocks("cover"),
+        tabs=tuple(ordered),
+        labels=Labels(**wording("LABELS")),
+    )
+
+
+def _applies(id: str, view: ClockView, papers: Papers, contacts: bool) -> bool:
+    match id:
+        case "measuring":
+            return papers.measuring is not None
+        case "replacement":
+            return papers.replacement is not None
+        case "drawings":
+            return bool(papers.drawings)
+        case "photographs":
+            return bool(papers.photos)
+        case "contacts":
+            return contacts and bool(view.contacts)
+    return True
+
+
+def _drawn(drawings: tuple[Drawing, ...]) -> tuple[Chapter, ...]:
+    """A chapter a drawing, each on a page of its own."""
+    return tuple(
+        Chapter(
+            f"drawings-{drawing.id}", number, drawing.title, (Picture(f"drawings-art-{drawing.id}", drawing),)
+        )
+        for number, drawing in enumerate(drawings, 1)
+    )
+
+
+def _sheets(view: ClockView, blocks: Callable[..., tuple[Block, ...]]) -> tuple[Chapter, ...]:
+    """The log sheets that this clock has a use for."""
+    there = {
+        "rate": bool(view.trains),
+        "wound": bool(view.by_hand or view.motors),
+        "cared": True,
+    }
+    words = wording("SHEETS_TO_COPY")
+    ids = [id for id, wanted in there.items() if wanted]
+    return tuple(
+        Chapter(f"blank-{id}", number, words[id], blocks("blank", id)) for number, id in enumerate(ids, 1)
+    )

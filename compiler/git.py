@@ -1,0 +1,99 @@
+"""What git says of a description: which revision it is, and what has changed since its last issue.
+
+Only objects that are committed are read, by one program with a fixed set of words: no hook, pager, filter,
+signature program or network can be set off by what a repository's own configuration says.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import subprocess
+from collections.abc import Sequence
+from pathlib import Path
+
+from countwheel.model.changes import Change, Changes
+
+ISSUE = "*issue*"  # a tag of such a name marks what was handed out
+MOST = 60  # commits listed; of older ones only the number is told
+_SECONDS = 10
+_SHORT = 10  # letters of a revision: always as many, whatever else is in the repository
+_FIXED = (
+    "--no-pager",
+    "--literal-pathspecs",
+    "--no-optional-locks",
+    *("-c", "core.fsmonitor=false", "-c", "core.hooksPath=/dev/null", "-c", "log.showSignature=false"),
+    *("-c", "protocol.allow=never", "-c", "safe.bareRepository=explicit"),
+    *("-c", "i18n.logOutputEncoding=UTF-8", "-c", "log.follow=false", "-c", "log.mailmap=false"),
+)
+
+
+NONE = Changes()
+
+
+def changes(folder: Path, names: Sequence[str]) -> Changes:
+    """What git says of files, named from their folder; `NONE` without git, outside a work tree, before a commit."""
+    revision = _git(folder, "rev-parse", "--verify", "--quiet", "HEAD^{commit}")
+    if not revision or _git(folder, "rev-parse", "--is-inside-work-tree") != "true":
+        return NONE
+    touched = _git(folder, "rev-list", "--max-count=1", revision, "--", *names)
+    if not touched:
+        return NONE  # the files are not among those that git keeps
+    issue = _last_issue(folder, revision)
+    since = f"refs/tags/{issue}..{touched}" if issue else touched
+    form = "--format=%H%x1f%as%x1f%an%x1f%s"
+    lines = (_git(folder, "log", f"--max-count={MOST}", form, since, "--", *names) or "").splitlines()
+    rows = [line.split("\x1f", 3) for line in lines]
+    found = tuple(Change(row[0][:_SHORT], row[1], row[2], row[3]) for row in rows if len(row) == 4)
+    number = _git(folder, "rev-list", "--count", since, "--", *names) or ""
+    return Changes(
+        touched[:_SHORT],
+        all(_committed(folder, revision, name) for name in names),
+        issue,
+        found,
+        max(0, int(number) - len(found)) if number.isdigit() else 0,
+    )
+
+
+def _last_issue(folder: Path, revision: str) -> str:
+    """The nearest tag before what is handed out now: one that stands on this very commit names this issue."""
+    here = _git(folder, "tag", "--list", ISSUE, "--points-at", revision)
+    start = f"{revision}^" if here else revision
+    return _git(folder, "describe", "--tags", "--abbrev=0", f"--match={ISSUE}", start) or ""
+
+
+def _committed(folder: Path, revision: str, name: str) -> bool:
+    """Whether a file is as that revision has it. Worked out here, as git might run filters to tell."""
+    kept = _git(folder, "rev-parse", "--verify", "--quiet", f"{revision}:./{name}")
+    if not kept:
+        return False
+    try:
+        content = (folder / name).read_bytes()
+    except OSError:
+        return False
+    kind = hashlib.sha256 if len(kept) == 64 else hashlib.sha1
+    ways = {content, content.replace(b"\r\n", b"\n")}  # git may have changed the ends of lines on the way out
+    return any(kind(b"blob %d\0%b" % (len(way), way)).hexdigest() == kept for way in ways)
+
+
+def _git(folder: Path, *words: str) -> str | None:
+    """What git prints, without the last line end; None where it fails or is not there."""
+    kept = ("PATH", "HOME", "USERPROFILE", "SYSTEMROOT", "XDG_CONFIG_HOME")
+    around = {name: os.environ[name] for name in kept if name in os.environ}
+    around |= {"LC_ALL": "C", "GIT_TERMINAL_PROMPT": "0"}
+    around |= {"GIT_NO_LAZY_FETCH": "1", "GIT_NO_REPLACE_OBJECTS": "1"}
+    try:
+        done = subprocess.run(
+            ["git", *_FIXED, *words],
+            cwd=folder,
+            env=around,
+            stdin=subprocess.DEVNULL,
+            capture_output=True,
+            timeout=_SECONDS,
+            check=False,
+        )
+    except (OSError, ValueError, subprocess.TimeoutExpired):
+        return None
+    if done.returncode != 0:
+        return None
+    return done.stdout.decode("utf-8", "replace").rstrip("\n")
