@@ -154,7 +154,7 @@ def _draw(clock: Clock, plan: Plan, figures: Figures) -> Drawing:
     rows += [
         f"{letters[id(dial.node)]}: {dial_name(dial)}"
         for dial, _, _ in plan.dials
-        if labels[id(dial.node)][0].startswith("dial ")
+        if labels[id(dial.node)][0] == f"dial {letters[id(dial.node)]}"
     ]
     lines = [line for row in rows for line in lines_of(row, WIDE)]
     most = int((_MOST - below - foot.height - 2) / STEP)

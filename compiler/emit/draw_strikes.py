@@ -216,4 +216,5 @@ def _in_words(clock: Clock, heard: Heard) -> str:
         same = len(set(counts)) == 1
         blows = f"{counts[0]} at every hour" if same else ", ".join(map(str, counts)) + " from one to twelve"
         told.append(f"blows at {_AT[column]}: {blows}")
-    return f"For each hour and quarter the blows on {len(heard.bells)} bells. {'. '.join(told)}."
+    bells = "bell" if len(heard.bells) == 1 else "bells"
+    return f"For each hour and quarter the blows on {len(heard.bells)} {bells}. {'. '.join(told)}."

@@ -35,7 +35,9 @@ def train_stems(clock: Clock) -> tuple[tuple[Train, str], ...]:
     found: dict[str, Train] = {}
     for number, train in enumerate(clock.trains, start=1):
         stem = file_stem(train.name, number)
-        found[stem if stem not in found else f"{stem}-{number}"] = train
+        while stem in found:
+            stem = f"{stem}-{number}"
+        found[stem] = train
     return tuple((train, stem) for stem, train in found.items())
 
 

@@ -69,6 +69,8 @@ def test_every_train_is_drawn_from_the_side_and_from_the_front_before_the_dials(
         "face-strike",
         "way-to-the-dials",
     ]
+    # what is put down by hand comes after them
+    assert list(example)[7:] == ["strike-pattern", "count-wheel-strike", "dials-in-plan"]
 
 
 # -- trains ------------------------------------------------------------------
