@@ -13,6 +13,7 @@ from countwheel.model.values import Count
 # A rope over a sheave loses 2 to 10 per cent: 0.98 for wire rope is usual in its makers' notes (verope,
 # Tech-Info 09.4); 2 to 10 per cent by the bearing in B. Toss, The Complete Rigger's Apprentice, p. 56.
 PULLEY = 0.95
+MOST_PARTS = 24
 PULLEY_U = 0.023
 PULLEY_SOURCE = "2 to 10 per cent is lost at a sheave: B. Toss, The Complete Rigger's Apprentice, p. 56"
 
@@ -124,7 +125,7 @@ class Drive:
         With n parts there are n - 1 pulleys in the tackle, n/2 of them (rounded down) on the weight;
         the fixed ones beyond those lead the line from the barrel.
         """
-        count = self.part_count or 1
+        count = min(self.part_count or 1, MOST_PARTS)  # more is told of as a fault, and need not be worked out
         every = self.barrel.all("pulley")
         hanging = tuple(pulley for pulley in every if pulley.has("on weight"))
         fixed = tuple(pulley for pulley in every if not pulley.has("on weight"))

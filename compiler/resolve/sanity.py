@@ -9,6 +9,7 @@ from countwheel.model.node import Node
 from countwheel.model.values import Moment, Quantity, Unknown
 from countwheel.resolve.gearing import is_lost
 
+MOST_PARTS = 24  # twice what the largest tackle has that is known of a turret clock (common practice, no source)
 NEWEST = 1  # the version of the language that this compiler reads
 _HALF_TURN = 3.14159265358979
 _QUARTER_TURN = _HALF_TURN / 2
@@ -18,6 +19,7 @@ def look_over(clock: Clock, report: list[Diagnostic]) -> None:
     _weights(clock, report)
     _version(clock, report)
     _angles(clock, report)
+    _parts(clock, report)
     _log(clock, report)
     _zone(clock, report)
     _escapes(clock, report)
@@ -144,6 +146,24 @@ def _angles(clock: Clock, report: list[Diagnostic]) -> None:
                 value.span,
                 f"`{node.word}` of {value.written} is beyond anything that works ({limit}).",
                 label="too large",
+            )
+        )
+
+
+def _parts(clock: Clock, report: list[Diagnostic]) -> None:
+    """Parts of a line beyond what any tackle of a clock has."""
+    for train in clock.trains:
+        parts = train.barrel.get("parts") if train.barrel is not None else None
+        count = parts.count() if parts is not None else None
+        if parts is None or count is None or count <= MOST_PARTS:
+            continue
+        report.append(
+            say(
+                "M310",
+                parts.values["value"].span,
+                f"No weight of a clock hangs on {count} parts of its line.",
+                label=f"more than {MOST_PARTS}",
+                hints=("count the parts of the line that go up from the weight",),
             )
         )
 

@@ -125,3 +125,9 @@ def test_a_line_left_out_of_a_train_is_not_told_again_as_others() -> None:
     assert codes(whole.replace("  arbor b\n", "  zzzzz b\n")) == ["M201"]
     assert codes(whole.replace("    wheel 80", "   wheel 80")) == ["M102"]
     assert codes(whole.replace("    wheel 80", "      wheel 80")) == ["M202"]
+
+
+def test_a_weight_on_more_parts_of_line_than_any_tackle_has() -> None:
+    text = "train going\n  arbor barrel\n    barrel\n      parts {}\n"
+    assert "M310" in codes(text.format(5000))
+    assert "M310" not in codes(text.format(6))
