@@ -195,17 +195,23 @@ def everything(
     files: dict[str, bytes] = {}
     # The library that sets the PDFs lets other threads run meanwhile: the longest is begun first.
     with ThreadPoolExecutor() as pool:
+
+        def begin(name: str, document: Document) -> None:
+            documents[name] = document
+            pdfs[f"{name}.pdf"] = pool.submit(to_pdf, document)
+
+        documents: dict[str, Document] = {}
         pdfs = {"calculations.pdf": pool.submit(to_pdf, sheets(result))}
-        found = gaps(result)
         made = drawings(result)
+        begin("manual", manual(result, made, contacts=contacts))
+        begin("evidence", register(result))
+        found = gaps(result)
+        if found is not None:
+            begin("measuring", measuring(result, found))
         bound = None
         if with_binder:
             inside = binder(result, papers(result, made, found), issued=issued)
             bound = pool.submit(binder_files, inside, paper, issued)
-        documents = {"manual": manual(result, made, contacts=contacts), "evidence": register(result)}
-        if found is not None:
-            documents["measuring"] = measuring(result, found)
-        pdfs |= {f"{name}.pdf": pool.submit(to_pdf, document) for name, document in documents.items()}
         if anew := replacement(result):
             pdfs["replacement.pdf"] = pool.submit(to_pdf, anew)
         beside = drawing_files(made) | sound_files(result)

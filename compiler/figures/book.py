@@ -68,7 +68,7 @@ class Book:
     """
 
     def __init__(self, clock: Clock, working: bool = True) -> None:
-        """`working` False leaves out what only a reader of the sheets needs: substitution, budget, trials."""
+        """`working` False leaves out what only a reader of the sheets needs: formula, substitution, trials."""
         self.clock = clock
         self.working = working
         self._worked: dict[str, _Worked] = {}
@@ -266,8 +266,13 @@ class Book:
         places = places_for(float(value), u, digits)
         bare = digits is not None  # no uncertainty says how many zeros at the end mean something
         shown = result_text(float(value), places, bare)
+        budget = (
+            dict(sorted(((k, (p / u) ** 2) for k, p in term.parts.items()), key=lambda item: -item[1]))
+            if u
+            else {}
+        )
         if not self.working:
-            return shown, "", u, "", {}
+            return shown, "", u, "", budget
         size = radians(term.unit)
         fixed_env = {
             name: float(in_formula(one.value, one.unit))
@@ -294,7 +299,6 @@ class Book:
             bears = any(one.parts for one in used.values())
             how = "what is uncertain cancels out" if bears else "no tolerance bears on it"
             return shown, substitution, 0.0, how, {}
-        budget = dict(sorted(((k, (p / u) ** 2) for k, p in term.parts.items()), key=lambda item: -item[1]))
         how = FIRST_ORDER
         if self._bends(read, used, u * size):
             mean, spread = self._trials(term, read, used)

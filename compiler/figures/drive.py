@@ -125,7 +125,9 @@ class Drive:
         With n parts there are n - 1 pulleys in the tackle, n/2 of them (rounded down) on the weight;
         the fixed ones beyond those lead the line from the barrel.
         """
-        count = min(self.part_count or 1, MOST_PARTS)  # more is told of as a fault, and need not be worked out
+        count = min(
+            self.part_count or 1, MOST_PARTS
+        )  # more is told of as a fault, and need not be worked out
         every = self.barrel.all("pulley")
         hanging = tuple(pulley for pulley in every if pulley.has("on weight"))
         fixed = tuple(pulley for pulley in every if not pulley.has("on weight"))

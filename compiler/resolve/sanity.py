@@ -9,7 +9,9 @@ from countwheel.model.node import Node
 from countwheel.model.values import Moment, Quantity, Unknown
 from countwheel.resolve.gearing import is_lost
 
-MOST_PARTS = 24  # twice what the largest tackle has that is known of a turret clock (common practice, no source)
+MOST_PARTS = (
+    24  # twice what the largest tackle has that is known of a turret clock (common practice, no source)
+)
 NEWEST = 1  # the version of the language that this compiler reads
 _HALF_TURN = 3.14159265358979
 _QUARTER_TURN = _HALF_TURN / 2
