@@ -1,4 +1,4 @@
-"""The command line: arguments, streams and exit codes. What the commands do is in `commands`."""
+"""The command line: arguments, streams and exit codes. What the commands do is in `commands` and `writing`."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ import sys
 from collections.abc import Callable, Sequence
 
 CLEAN, FAULTS, WRONG_CALL = 0, 1, 2
+# Commands whose function is in `writing`; those of all others are in `commands`.
+WRITING = frozenset({"draw", "manual", "replacement", "evidence", "binder", "build"})
 
 
 class _Parser(argparse.ArgumentParser):
@@ -267,7 +269,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
     # Looking for plugins of pydantic among all installed packages costs more than a check, and none may run here.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
-    from countwheel import commands
+    if options.command in WRITING:
+        from countwheel import writing as commands
+    else:
+        from countwheel import commands  # type: ignore[no-redef]
 
     # One command makes a few thousand objects and ends: collecting among them costs more than it frees.
     gc.set_threshold(100_000)
