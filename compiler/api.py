@@ -102,6 +102,19 @@ def compile_file(path: str | Path, working: bool = True) -> Result:
     )
 
 
+def compile_revision(path: str | Path, revision: str) -> Result:
+    """Compiles a description and the files it includes as a revision in git has them, without the whole working."""
+    from countwheel import git
+
+    name = str(path)
+    try:
+        found = files.find_description(name)
+        kept = git.Kept(found.parent, revision)
+        return check_text(kept.text(found.name), str(found), kept.text, working=False)
+    except Trouble as trouble:
+        return unread(name, trouble)
+
+
 def compare(before: Result, after: Result) -> Comparison | None:
     """What changed between two versions; None where one of them could not be read at all."""
     from countwheel.compare import versions

@@ -133,7 +133,12 @@ def _parser() -> argparse.ArgumentParser:
         "countwheel compare harbour-2025.movement harbour.movement",
     )
     one.add_argument("before", metavar="BEFORE", help="the earlier description, or the folder that holds it")
-    one.add_argument("after", metavar="AFTER", help="the later one")
+    one.add_argument("after", metavar="AFTER", nargs="?", help="the later one")
+    one.add_argument(
+        "--git",
+        metavar="FROM..TO",
+        help="compare two revisions, in git, of the one description named; FROM alone: with the files as they are now",
+    )
     one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema compare)")
 
     one = command(

@@ -162,7 +162,21 @@ def gaps(options: Namespace) -> int:
 
 def compare(options: Namespace) -> int:
     """0 where both could be read, whatever changed: as `check` tells what is amiss, this tells what is other."""
-    results = [api.compile_file(name, working=False) for name in (options.before, options.after)]
+    if options.git is None:
+        if options.after is None:
+            return fail("two descriptions are needed, or one and --git FROM..TO")
+        names = [options.before, options.after]
+        results = [api.compile_file(name, working=False) for name in names]
+    else:
+        if options.after is not None or "..." in options.git:
+            return fail("--git takes one description and FROM..TO, or FROM for what has changed since")
+        first, dots, last = options.git.partition("..")
+        revisions = [first or "HEAD", last or "HEAD"] if dots else [first]
+        results = [api.compile_revision(options.before, revision) for revision in revisions]
+        names = [f"{revision}:{result.file}" for revision, result in zip(revisions, results, strict=True)]
+        if not dots:
+            results.append(api.compile_file(options.before, working=False))
+            names.append(results[-1].file)
     found = api.compare(*results)
     if found is None:
         tell(results, errors=True)
@@ -170,7 +184,7 @@ def compare(options: Namespace) -> int:
     if options.json:
         from countwheel.emit import compare_json
 
-        sys.stdout.write(compare_json.dump(results[0].file, results[1].file, found))
+        sys.stdout.write(compare_json.dump(names[0], names[1], found))
     else:
         from countwheel.emit import compare_text
 

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import hashlib
 import os
+import posixpath
 import subprocess
 from collections.abc import Sequence
 from pathlib import Path
 
+from countwheel.files import MOST_BYTES, Trouble, decode
 from countwheel.model.changes import Change, Changes
 
 ISSUE = "*issue*"  # a tag of such a name marks what was handed out
@@ -55,6 +57,35 @@ def changes(folder: Path, names: Sequence[str]) -> Changes:
     )
 
 
+class Kept:
+    """The files beside a description as one revision has them: nothing outside its folder is read."""
+
+    def __init__(self, folder: Path, revision: str) -> None:
+        """Raises Trouble where git, the work tree or the revision is not there."""
+        self.folder, self.revision = folder, revision
+        plain = revision and not revision.startswith("-")
+        found = _git(folder, "rev-parse", "--verify", "--quiet", f"{revision}^{{commit}}") if plain else None
+        if not found:
+            raise Trouble("M001", f"git knows no revision `{revision}` there")
+        self.commit = found
+
+    def text(self, name: str) -> str:
+        """The text of a file, line ends made `\\n`. Raises Trouble."""
+        inside = posixpath.normpath(name)
+        if "\0" in name or inside.startswith(("/", "../")) or inside == "..":
+            raise Trouble("M004", "it lies outside the description's own folder")
+        blob = f"{self.commit}:./{inside}"
+        size = _git(self.folder, "cat-file", "-s", blob) or ""
+        if not size.isdigit():
+            raise Trouble("M001", f"there is no such file in revision `{self.revision}`")
+        if int(size) > MOST_BYTES:
+            raise Trouble("M001", "it is far too large to be a description")
+        data = _printed(self.folder, "cat-file", "blob", blob)
+        if data is None:
+            raise Trouble("M001", f"it is not a plain file in revision `{self.revision}`")
+        return decode(data)
+
+
 def _last_issue(folder: Path, revision: str) -> str:
     """The nearest tag before what is handed out now: one that stands on this very commit names this issue."""
     here = _git(folder, "tag", "--list", ISSUE, "--points-at", revision)
@@ -77,7 +108,12 @@ def _committed(folder: Path, revision: str, name: str) -> bool:
 
 
 def _git(folder: Path, *words: str) -> str | None:
-    """What git prints, without the last line end; None where it fails or is not there."""
+    """What git prints as text, without the last line end; None where it fails or is not there."""
+    printed = _printed(folder, *words)
+    return None if printed is None else printed.decode("utf-8", "replace").rstrip("\n")
+
+
+def _printed(folder: Path, *words: str) -> bytes | None:
     kept = ("PATH", "HOME", "USERPROFILE", "SYSTEMROOT", "XDG_CONFIG_HOME")
     around = {name: os.environ[name] for name in kept if name in os.environ}
     around |= {"LC_ALL": "C", "GIT_TERMINAL_PROMPT": "0"}
@@ -94,6 +130,4 @@ def _git(folder: Path, *words: str) -> str | None:
         )
     except (OSError, ValueError, subprocess.TimeoutExpired):
         return None
-    if done.returncode != 0:
-        return None
-    return done.stdout.decode("utf-8", "replace").rstrip("\n")
+    return done.stdout if done.returncode == 0 else None

@@ -12,6 +12,7 @@ from countwheel import api, cli
 from countwheel.compare.facts import Change
 from countwheel.compare.versions import Comparison
 from countwheel.emit import compare_json, compare_text
+from test_git import call
 
 jsonschema: Any = pytest.importorskip("jsonschema")
 ROOT = Path(__file__).parents[2]
@@ -193,3 +194,78 @@ def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
     assert cli.main(["compare", str(one), str(one)]) == 0
     assert capsys.readouterr().out == "nothing changed\n"
     assert cli.main(["compare", str(one), str(tmp_path / "nowhere.movement")]) == 1
+
+
+GOING = 'countwheel 1\nclock "Try"\ninclude "trains/going.movement"\n'
+TRAIN = "train going\n  arbor barrel\n    barrel\n    wheel great {}\n  arbor centre\n    pinion 8\n"
+
+
+@pytest.fixture
+def kept(tmp_path: Path) -> Path:
+    """Two revisions of a description, whose train stands in a file of its own, and a third count not yet committed."""
+    path = tmp_path / "tower" / "try.movement"
+    train = path.parent / "trains" / "going.movement"
+    train.parent.mkdir(parents=True)
+    call(tmp_path, "init", "-q")
+    path.write_text(GOING)
+    for teeth, name in ((80, "v1"), (96, "v2")):
+        train.write_text(TRAIN.format(teeth))
+        call(tmp_path, "add", "-A")
+        call(tmp_path, "commit", "-q", "-m", name)
+        call(tmp_path, "tag", name)
+    train.write_text(TRAIN.format(100))
+    return path
+
+
+@pytest.mark.parametrize(
+    ("revisions", "before", "after"),
+    [
+        ("v1..v2", "80", "96"),
+        ("v2..v1", "96", "80"),
+        ("v1..", "80", "96"),
+        ("v1", "80", "100"),
+        ("..v1", "96", "80"),
+    ],
+)
+def test_two_revisions_of_one_description(
+    kept: Path, capsys: pytest.CaptureFixture[str], revisions: str, before: str, after: str
+) -> None:
+    for name in (kept, kept.parent):
+        assert cli.main(["compare", "--git", revisions, str(name), "--json"]) == 0
+        facts = json.loads(capsys.readouterr().out)["facts"]
+        assert [(one["path"], one["before"], one["after"]) for one in facts] == [
+            ("going.barrel.great", before, after)
+        ]
+
+
+@pytest.mark.parametrize(
+    ("revisions", "said"),
+    [
+        ("v9", "git knows no revision `v9`"),
+        ("--all", "git knows no revision `--all`"),
+        ("v1..v9", "no revision `v9`"),
+    ],
+)
+def test_a_revision_that_is_not_there_is_told(
+    kept: Path, capsys: pytest.CaptureFixture[str], revisions: str, said: str
+) -> None:
+    assert cli.main(["compare", f"--git={revisions}", str(kept)]) == 1
+    told = capsys.readouterr()
+    assert said in " ".join((told.out + told.err).split())
+
+
+def test_nothing_outside_the_folder_is_read_from_a_revision(
+    kept: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (kept.parent.parent / "out.movement").write_text(TRAIN.format(64))
+    kept.write_text(GOING.replace("trains/going", "../out"))
+    call(kept.parent, "add", "-A")
+    call(kept.parent, "commit", "-q", "-m", "v3")
+    result = api.compile_revision(kept, "HEAD")
+    assert "M004" in {one.code for one in result.diagnostics}
+
+
+@pytest.mark.parametrize("words", [["a.movement"], ["--git", "v1", "a", "b"], ["--git", "v1...v2", "a"]])
+def test_a_wrong_call_is_told(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["compare", *words]) == 2
+    assert "--git" in capsys.readouterr().err
