@@ -6,12 +6,13 @@ The wording is in `templates/manual/measuring.xml.j2`.
 from __future__ import annotations
 
 from countwheel.emit.clean import printable_text
-from countwheel.emit.document import Block, Chapter, Document, Labels
+from countwheel.emit.document import Block, Document
 from countwheel.emit.gap_rows import row, stands
 from countwheel.emit.gaps_text import settles
 from countwheel.emit.manual import environment, wording
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.naming import Names
+from countwheel.emit.paper import paper
 from countwheel.model.clock import Clock
 from countwheel.search.gap import Gaps
 
@@ -34,16 +35,5 @@ def build_measuring(clock: Clock, gaps: Gaps) -> Document:
     rest = [row(gap, names) for gap in gaps.gaps if gap not in gaps.worklist]
     if rest:
         made.append((words["rest"], blocks("rest", rows=rest)))
-    name = printable_text(clock.name)
-    return Document(
-        title=name,
-        subtitle=words["subtitle"],
-        author=name,
-        running=f"{name} – {words['subtitle']}",
-        front=blocks("front"),
-        chapters=tuple(
-            Chapter(f"measuring-{number}", number, title[:1].upper() + title[1:], inside)
-            for number, (title, inside) in enumerate(made, 1)
-        ),
-        labels=Labels(**wording("LABELS")),
-    )
+    numbered = ((f"measuring-{number}", *one) for number, one in enumerate(made, 1))
+    return paper(clock, words, blocks("front"), numbered)

@@ -11,10 +11,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from countwheel.emit.clean import printable_text
-from countwheel.emit.document import Block, Chapter, Document, Labels
+from countwheel.emit.document import Block, Document
 from countwheel.emit.manual import environment, wording
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.naming import Names
+from countwheel.emit.paper import paper
 from countwheel.emit.phrase import phrase
 from countwheel.emit.stated import main_value
 from countwheel.figures.disagreement import differences
@@ -235,17 +236,5 @@ def build_register(clock: Clock, sources: Mapping[str, Source]) -> Document:
         groups.setdefault(row.group, []).append(row)
     made = [(words["summary"], blocks("summary", summary=summary_of(rows)))]
     made += [(group, blocks("group", rows=of)) for group, of in groups.items()]
-    name = printable_text(clock.name)
-    return Document(
-        title=name,
-        subtitle=words["subtitle"],
-        author=name,
-        running=f"{name} – {words['subtitle']}",
-        front=blocks("front"),
-        chapters=tuple(
-            Chapter(f"register-{number}", number, title[:1].upper() + title[1:], inside)
-            for number, (title, inside) in enumerate(made, 1)
-        ),
-        labels=Labels(**wording("LABELS")),
-        dense=True,
-    )
+    numbered = ((f"register-{number}", *one) for number, one in enumerate(made, 1))
+    return paper(clock, words, blocks("front"), numbered, dense=True)

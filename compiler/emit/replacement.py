@@ -12,10 +12,11 @@ from typing import Literal
 
 from countwheel.diagnostics.suggest import nearest
 from countwheel.emit.clean import printable_text
-from countwheel.emit.document import Block, Chapter, Document, Labels
+from countwheel.emit.document import Block, Document
 from countwheel.emit.manual import environment, wording
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.naming import Names
+from countwheel.emit.paper import paper
 from countwheel.emit.shown import Shown, ShownFigure, show, show_figure
 from countwheel.figures.cutting import figures_of
 from countwheel.figures.deduced import allowed
@@ -179,33 +180,14 @@ def build_replacement(clock: Clock, figures: Mapping[str, Figure], parts: Iterab
     def blocks(**given: object) -> tuple[Block, ...]:
         return read_blocks(printable_text(template.render(names=names, **given)), {}, template.name or "")
 
-    words, title = wording("REPLACEMENT"), printable_text(clock.name)
+    words = wording("REPLACEMENT")
     sheets = [
         _sheet(clock, names, figures if part.reason else figures_of(clock, part), part) for part in parts
     ]
-    return Document(
-        title=title,
-        subtitle=words["subtitle"],
-        author=title,
-        running=f"{title} – {words['subtitle']}",
-        front=blocks(sheet=None),
-        chapters=tuple(
-            Chapter(
-                f"part-{sheet.part.path}",
-                number,
-                _capital(printable_text(sheet.own.name)),
-                blocks(sheet=sheet),
-            )
-            for number, sheet in enumerate(sheets, 1)
-        ),
-        labels=Labels(**wording("LABELS")),
-        dense=True,
-        paged=True,
+    made = (
+        (f"part-{sheet.part.path}", printable_text(sheet.own.name), blocks(sheet=sheet)) for sheet in sheets
     )
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return paper(clock, words, blocks(sheet=None), made, dense=True, paged=True)
 
 
 def _sheet(clock: Clock, names: Names, figures: Mapping[str, Figure], part: Part) -> Sheet:

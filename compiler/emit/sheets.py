@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from countwheel.emit.clean import printable_text
-from countwheel.emit.document import Block, Chapter, Document, Labels
+from countwheel.emit.document import Block, Document
 from countwheel.emit.figure_text import in_numbers, most_doubt, value_text, weakest_fact
 from countwheel.emit.manual import environment, wording
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.naming import Names
+from countwheel.emit.paper import paper
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
 
@@ -50,17 +51,5 @@ def build_sheets(clock: Clock, figures: Mapping[str, Figure]) -> Document:
     facts = {one.path: one for figure in figures.values() for one in figure.inputs}
     if facts:
         made.append(("facts", words["facts"], blocks("facts", facts=facts.values())))
-    name = printable_text(clock.name)
-    return Document(
-        title=name,
-        subtitle=words["subtitle"],
-        author=name,
-        running=f"{name} – {words['subtitle']}",
-        front=blocks("front"),
-        chapters=tuple(
-            Chapter(f"sheets-{id}", number, title[:1].upper() + title[1:], inside)
-            for number, (id, title, inside) in enumerate(made, 1)
-        ),
-        labels=Labels(**wording("LABELS")),
-        dense=True,
-    )
+    named = ((f"sheets-{id}", title, inside) for id, title, inside in made)
+    return paper(clock, words, blocks("front"), named, dense=True)
