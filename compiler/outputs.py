@@ -143,11 +143,15 @@ def photographs(result: Result) -> dict[str, Photo | Fault]:
 
 def binder_files(binder: Binder, paper: Paper, issued: int | None) -> dict[str, bytes]:
     """The binder as one PDF and as a folder of pages."""
+    from concurrent.futures import ThreadPoolExecutor
+
     from countwheel.emit.html import print_binder
     from countwheel.emit.pdf import print_pdf
 
-    pages = {f"binder/{name}": content for name, content in print_binder(binder).items()}
-    return pages | {"binder.pdf": print_pdf(binder, paper=paper, timestamp=issued)}
+    with ThreadPoolExecutor() as pool:  # the library that sets the PDF lets other threads run meanwhile
+        pdf = pool.submit(print_pdf, binder, paper=paper, timestamp=issued)
+        pages = {f"binder/{name}": content for name, content in print_binder(binder).items()}
+        return pages | {"binder.pdf": pdf.result()}
 
 
 def binder_alone(

@@ -67,6 +67,7 @@ MAY_REACH_OUT = {
     "tidying.py": "names of files",
     "project.py": "names of included files",
     "parser.py": "writes its table, by hand, when the grammar changes",
+    "beside.py": "copies the program, to work on another core",
     "layout_engine.py": "runs the engine that lays out graphs",
 }
 

@@ -1,7 +1,7 @@
 """The binder: every paper of a clock behind lettered tabs in one cover, with those that only a binder has.
 
 The wording of the latter is in `templates/binder/`, one file a tab. The ids in them are those of the whole
-binder: what a tab was before it came here has its own put under the tab's (`document.within`).
+binder: what a tab was before it came here has its own put under the tab's (`traversal.within`).
 """
 
 from __future__ import annotations
@@ -13,13 +13,15 @@ from typing import Any
 
 from countwheel.emit import binder_view
 from countwheel.emit.clean import printable_text
-from countwheel.emit.document import Binder, Block, Chapter, Document, Index, Labels, Picture, Tab, within
+from countwheel.emit.document import Binder, Block, Chapter, Document, Index, Labels, Picture, Tab
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.index import entries
-from countwheel.emit.manual import environment, in_united_kingdom, wording
+from countwheel.emit.manual import in_united_kingdom
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.photo import Fault, Photo
 from countwheel.emit.shown import date_text
+from countwheel.emit.templating import environment, wording
+from countwheel.emit.traversal import within
 from countwheel.emit.view import ClockView, view_of
 from countwheel.figures.record import Figure
 from countwheel.model.changes import Changes

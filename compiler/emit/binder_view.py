@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from countwheel.emit.document import Photograph, Picture, Section, Tab, Word, walk
+from countwheel.emit.document import Photograph, Picture, Section, Tab, Word
 from countwheel.emit.naming import Names
 from countwheel.emit.photo import Fault, Photo
 from countwheel.emit.phrase import phrase
 from countwheel.emit.shown import Shown, date_text, show, value_text
 from countwheel.emit.stated import all_there, fact, there
+from countwheel.emit.traversal import walk
 from countwheel.emit.view import ClockView
 from countwheel.emit.view_power import train_fact
 from countwheel.model.clock import Clock

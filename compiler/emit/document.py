@@ -11,9 +11,8 @@ the pictures that a document can hold (`emit.drawing`, `emit.photo`).
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, fields, is_dataclass, replace
-from typing import ClassVar, Literal, TypeVar, cast
+from dataclasses import dataclass
+from typing import ClassVar, Literal
 
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.photo import Photo
@@ -329,117 +328,4 @@ class Binder:
         return next((tab for tab in self.tabs if anchor == tab.id or anchor.startswith(f"{tab.id}-")), None)
 
 
-P = TypeVar("P")
-
-
-def within(part: P, prefix: str) -> P:
-    """The same part with every id, and every link to one, put under `prefix`: what was one paper becomes a part."""
-    if isinstance(part, tuple):
-        return cast(P, tuple(within(inner, prefix) for inner in part))
-    if not is_dataclass(part) or isinstance(part, (type, Drawing, Photo)):
-        return part
-    changed = {
-        field.name: f"{prefix}-{value}" if field.name in ("id", "to") else within(value, prefix)
-        for field in fields(part)
-        if not isinstance(value := getattr(part, field.name), (bool, int)) and field.name != "labels"
-    }
-    return cast(P, replace(part, **changed))
-
-
 Part = Binder | Tab | Document | Chapter | Block | Inline | Cell | Fact | Word | Card | Entry
-
-
-def walk(part: Part) -> Iterator[Part]:
-    """The part and everything in it, in reading order."""
-    yield part
-    for inner in _inside(part):
-        yield from walk(inner)
-
-
-def _inside(part: Part) -> Iterator[Part]:
-    match part:
-        case Binder():
-            yield from part.front
-            yield from part.tabs
-        case Tab():
-            yield part.document
-        case Document():
-            yield from part.front
-            yield from part.chapters
-        case Items():
-            for item in part.items:
-                yield from item
-        case Table():
-            yield from part.heads
-            for row in part.rows:
-                yield from row
-        case Facts():
-            yield from part.facts
-        case Words():
-            yield from part.words
-        case Cards():
-            yield from part.cards
-        case Card():
-            yield from part.parts
-            yield part.code
-        case Index():
-            yield from part.entries
-        case Entry():
-            yield from part.links
-        case Chapter() | Caution() | Own() | Section():
-            yield from part.blocks
-        case Fact():
-            yield from part.name
-            yield from part.parts
-        case Paragraph() | Styled() | Link() | Cell() | Space() | Word():
-            yield from part.parts
-        case Text() | Known() | Blank() | Break() | Picture() | Photograph():
-            return
-
-
-def plain(part: Part) -> str:
-    """The words of a part as plain text, in reading order; blocks end with a line break."""
-    match part:
-        case Text():
-            return part.text
-        case Known():
-            return f" ({part.text})"
-        case Break():
-            return "\n"
-        case Picture():
-            return f"{part.drawing.title}\n{part.drawing.alt}\n"
-        case Photograph():
-            return f"{part.photo.alt}\n"
-        case Binder() | Document():
-            own = f"{part.title}\n{part.subtitle}\n"
-        case Chapter() | Section() | Caution():
-            own = f"{part.title}\n"
-        case Table():
-            own = f"{part.caption}\n"
-        case Own():
-            own = f"{part.source}\n"
-        case Word() | Entry():
-            own = f"{part.name} "
-        case Card():
-            own = f"{part.name} {part.path}\n"
-        case Fact():
-            name, value = ("".join(map(plain, inner)) for inner in (part.name, part.parts))
-            return f"{name} {value}\n"
-        case _:
-            own = ""
-    end = "\n" if isinstance(part, (Paragraph, Cell, Space, Word, Card, Entry)) else ""
-    return own + "".join(plain(inner) for inner in _inside(part)) + end
-
-
-_ANCHORS = (Tab, Chapter, Section, Picture, Photograph, Word)
-
-
-def anchors(document: Document | Binder) -> frozenset[str]:
-    """Every id that a link may point to."""
-    return frozenset(part.id for part in walk(document) if isinstance(part, _ANCHORS))
-
-
-def dangling(document: Document | Binder) -> tuple[str, ...]:
-    """Targets of links that nothing in the document answers to, in reading order."""
-    known = anchors(document)
-    return tuple(part.to for part in walk(document) if isinstance(part, Link) and part.to not in known)

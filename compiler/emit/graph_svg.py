@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import product
 from xml.etree import ElementTree as ET
 
 from countwheel.emit.graph import (
@@ -15,7 +16,7 @@ from countwheel.emit.graph import (
     SizedBox,
     SizedLink,
 )
-from countwheel.emit.graph_places import Placed, place, size_graph
+from countwheel.emit.graph_places import Placed, Sized, place, size_graph
 from countwheel.emit.layout_engine import Point
 from countwheel.emit.lettering import clean, width_of, wrap
 
@@ -264,22 +265,27 @@ def _fit(graph: Graph, tall: float) -> tuple[Placed, float]:
     """
     ways = [(False, False)] if graph.column else [(False, False), (False, True)]
     ways += [(True, stacked) for _, stacked in ways]
-    tries = [
-        size_graph(graph, room, *way) for rooms in (ROOMS[:4], ROOMS[4:]) for way in ways for room in rooms
-    ]
-    hopes = {at: _scale(sized.at_least(), tall) for at, sized in enumerate(tries)}
+    small: list[tuple[float, Sized]] = []  # how large at most, and of what
     best: tuple[Placed, float] | None = None
-    hopeful = [at for at in hopes if hopes[at] >= ENOUGH_SCALE]
-    others = sorted((at for at in hopes if hopes[at] < ENOUGH_SCALE), key=lambda at: -hopes[at])
-    for at in (*hopeful, *others):
-        if best is not None and hopes[at] <= best[1] + 0.005:
-            continue
-        placed = place(tries[at])
+
+    def better(sized: Sized) -> tuple[Placed, float] | None:
+        placed = place(sized)
         scale = _scale((placed.places.width, placed.places.height), tall)
-        if best is None or scale > best[1] + 0.005:
-            best = placed, scale
-        if scale >= ENOUGH_SCALE:
-            break
+        return (placed, scale) if best is None or scale > best[1] + 0.005 else best
+
+    for rooms, (tight, stacked) in product((ROOMS[:4], ROOMS[4:]), ways):
+        for room in rooms:
+            sized = size_graph(graph, room, tight, stacked)
+            hope = _scale(sized.at_least(), tall)
+            if hope < ENOUGH_SCALE:
+                small.append((hope, sized))
+            elif best is None or hope > best[1] + 0.005:
+                best = better(sized)
+                if best is not None and best[1] >= ENOUGH_SCALE:
+                    return best
+    for hope, sized in sorted(small, key=lambda one: -one[0]):
+        if best is None or hope > best[1] + 0.005:
+            best = better(sized)
     assert best is not None  # ROOMS is never empty
     return best
 

@@ -42,10 +42,9 @@ from countwheel.emit.document import (
     Table,
     Text,
     Words,
-    plain,
-    walk,
 )
 from countwheel.emit.svg_inline import inline_svg
+from countwheel.emit.traversal import plain, walk
 
 Element = ElementTree.Element
 

@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from countwheel.emit.document import Block, Entry, Link, Section, Tab, Text, plain
+from countwheel.emit.document import Block, Entry, Link, Section, Tab, Text
+from countwheel.emit.traversal import plain
 from countwheel.emit.view import ClockView
 from countwheel.emit.words import all_words
 from countwheel.model.clock import Clock

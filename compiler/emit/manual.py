@@ -13,22 +13,20 @@ from dataclasses import dataclass, replace
 from fnmatch import fnmatchcase
 from functools import cache
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any, Literal
+from typing import Any, Literal
 
 from countwheel.emit.clean import printable_text
 from countwheel.emit.document import Block, Chapter, Document, Labels
 from countwheel.emit.drawing import Drawing
-from countwheel.emit.keeper_text import KeeperText, keeper_xml
+from countwheel.emit.keeper_text import KeeperText
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.shown import ShownFigure
+from countwheel.emit.templating import environment, wording
 from countwheel.emit.view import ClockView, Note, view_of
 from countwheel.emit.view_sources import figures_in, sources_of
 from countwheel.emit.words import link_words, words_used
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
-
-if TYPE_CHECKING:
-    from jinja2 import Environment
 
 # The chapters in their order, each with what the clock must have for it. The words come late, for they are
 # those that all the others use; sources and the keeper's own texts are not ours to explain.
@@ -255,42 +253,3 @@ def in_united_kingdom(view: ClockView) -> bool:
         "northern ireland",
     )
     return named or (not view.country and view.time_zone == "Europe/London")
-
-
-# -- templates -----------------------------------------------------------------
-@cache
-def environment() -> Environment:
-    """Templates with every value escaped; a name that is not there, or a missing value, is a fault."""
-    from jinja2 import ChoiceLoader, Environment, PackageLoader, StrictUndefined
-
-    folders = [PackageLoader("countwheel.emit", f"templates/{folder}") for folder in ("manual", "binder")]
-    made = Environment(
-        loader=ChoiceLoader(folders),
-        autoescape=True,
-        undefined=StrictUndefined,
-        finalize=_never_none,
-        trim_blocks=False,
-    )
-    made.globals["keeper"] = _keeper
-    made.filters["first_capital"] = _first_capital
-    return made
-
-
-def _never_none(value: object) -> object:
-    if value is None:
-        raise ValueError("a template prints a value that is not there")
-    return value
-
-
-def _keeper(own: KeeperText) -> Any:
-    from markupsafe import Markup
-
-    return Markup(keeper_xml(own))  # every character of it was escaped as it was made
-
-
-def _first_capital(text: Any) -> Any:
-    return text[:1].upper() + text[1:]
-
-
-def wording(name: str) -> Any:
-    return getattr(environment().get_template("_words.xml.j2").module, name)

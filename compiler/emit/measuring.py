@@ -9,10 +9,10 @@ from countwheel.emit.clean import printable_text
 from countwheel.emit.document import Block, Document
 from countwheel.emit.gap_rows import row, stands
 from countwheel.emit.gaps_text import settles
-from countwheel.emit.manual import environment, wording
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.naming import Names
 from countwheel.emit.paper import paper
+from countwheel.emit.templating import environment, wording
 from countwheel.model.clock import Clock
 from countwheel.search.gap import Gaps
 

@@ -9,16 +9,16 @@ from __future__ import annotations
 
 import json
 import unicodedata
-from collections.abc import Callable
 from dataclasses import fields, is_dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any, Literal
 
-from countwheel.emit.document import Binder, Document, Photograph, Picture, walk
+from countwheel.emit.document import Binder, Document, Photograph, Picture, Text
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.photo import Photo
 from countwheel.emit.svg_inline import size_mm
+from countwheel.emit.traversal import walk
 
 Paper = Literal["a4", "us-letter"]
 
@@ -37,20 +37,25 @@ def print_pdf(document: Document | Binder, *, paper: Paper = "a4", timestamp: in
     """
     import typst
 
-    data = as_data(document)
-    data["paper"] = paper
-    data["dated"] = timestamp is not None
-    data["pictures"] = {
-        part.id: _picture(part) for part in walk(document) if isinstance(part, (Picture, Photograph))
-    }
+    text = json.dumps(
+        as_data(document) | {"paper": paper, "dated": timestamp is not None}, ensure_ascii=False
+    )
+    pictures = json.dumps(
+        {part.id: _picture(part) for part in walk(document) if isinstance(part, (Picture, Photograph))},
+        ensure_ascii=False,
+    )
+    shapeless = _shapeless(frozenset(text + pictures) - _SURE)
     try:
-        return _set(_printable(data, _has_shape), timestamp)
+        return _set(_without(shapeless, text), _without(shapeless, pictures, drawn=True), timestamp)
     except typst.TypstError:
         # Each letter has a shape and yet some of them together (stacked accents) have none: name them all.
-        return _set(_printable(data, lambda letter: False), timestamp)
+        text, pictures = (
+            _without(frozenset(one) - _SURE, one, drawn=one is pictures) for one in (text, pictures)
+        )
+        return _set(text, pictures, timestamp)
 
 
-def _set(data: Any, timestamp: int | None) -> bytes:
+def _set(document: str, pictures: str, timestamp: int | None) -> bytes:
     import typst
 
     template = files("countwheel.emit").joinpath("templates/print/manual.typ").read_bytes()
@@ -58,7 +63,7 @@ def _set(data: Any, timestamp: int | None) -> bytes:
         template,
         format="pdf",
         ignore_system_fonts=True,
-        sys_inputs={"document": json.dumps(data, ensure_ascii=False)},
+        sys_inputs={"document": document, "pictures": pictures},
         pdf_standards="ua-1",
         timestamp=timestamp,
     )
@@ -68,21 +73,31 @@ def _set(data: Any, timestamp: int | None) -> bytes:
 def as_data(part: object) -> Any:
     """A part of the tree as plain lists, dictionaries, texts and numbers, each part with its `kind`.
 
-    A picture keeps its id, title and words only: its drawing goes beside the tree.
+    A `Text` is its text alone; a picture keeps its id, title and words, since its drawing goes beside the tree.
     """
+    if isinstance(part, Text):
+        return part.text
+    if isinstance(part, tuple):
+        return [as_data(inner) for inner in part]
     if isinstance(part, Drawing):
         return {"title": part.title, "alt": part.alt}
     if isinstance(part, Photo):
         return {"alt": part.alt}
-    if is_dataclass(part) and not isinstance(part, type):
-        data = {field.name: as_data(getattr(part, field.name)) for field in fields(part)}
-        if isinstance(part, Document):  # beside whose heading there is less room
-            data["first_picture"] = next((one.id for one in walk(part) if isinstance(one, Picture)), "")
-        kind = getattr(part, "kind", None)
-        return data | {"kind": kind} if kind else data
-    if isinstance(part, tuple):
-        return [as_data(inner) for inner in part]
-    return part
+    names = _fields(type(part))
+    if not names:
+        return part
+    data = {name: as_data(getattr(part, name)) for name in names}
+    if isinstance(part, Document):  # beside whose heading there is less room
+        data["first_picture"] = next((one.id for one in walk(part) if isinstance(one, Picture)), "")
+    return data
+
+
+@cache
+def _fields(kind: type) -> tuple[str, ...]:
+    """What is kept of a part, its `kind` among it; nothing for what is no part: a text, a number."""
+    if not is_dataclass(kind):
+        return ()
+    return tuple(field.name for field in fields(kind)) + (("kind",) if hasattr(kind, "kind") else ())
 
 
 def _picture(part: Picture | Photograph) -> dict[str, Any]:
@@ -94,26 +109,25 @@ def _picture(part: Picture | Photograph) -> dict[str, Any]:
 
 
 # -- letters that no font of ours has ------------------------------------------
-def _printable(data: Any, has_shape: Callable[[str], bool], *, drawn: bool = False) -> Any:
-    """The same data with each letter that cannot be printed given by its name.
+def _without(letters: frozenset[str], text: str, *, drawn: bool = False) -> str:
+    """The text with each of these letters given by its name.
 
     In a drawing, where there is no room for a name, an empty box stands for it.
     """
-    if isinstance(data, dict):
-        return {key: _printable(value, has_shape, drawn=key == "svg") for key, value in data.items()}
-    if isinstance(data, list):
-        return [_printable(inner, has_shape) for inner in data]
-    if isinstance(data, str) and not _SURE.issuperset(data):
-        return "".join(
-            letter if letter in _SURE or has_shape(letter) else _BOX if drawn else _name(letter)
-            for letter in data
-        )
-    return data
+    return text.translate({ord(letter): _BOX if drawn else _name(letter) for letter in letters})
+
+
+@lru_cache(maxsize=64)
+def _shapeless(letters: frozenset[str]) -> frozenset[str]:
+    """Those that the carried fonts cannot print: the library is asked, first about all of them at once."""
+    if not letters or _has_shape("".join(sorted(letters))):
+        return frozenset()
+    return frozenset(letter for letter in letters if not _has_shape(letter))
 
 
 @lru_cache(maxsize=4096)
 def _has_shape(letter: str) -> bool:
-    """Whether the carried fonts can print this letter: the library itself is asked."""
+    """Whether the carried fonts can print this letter, or all of several."""
     import typst
 
     try:

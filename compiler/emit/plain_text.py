@@ -21,8 +21,8 @@ from countwheel.emit.document import (
     Space,
     Table,
     Words,
-    plain,
 )
+from countwheel.emit.traversal import plain
 
 _GAP = "  "
 _ROOM = "________"

@@ -12,12 +12,12 @@ from dataclasses import dataclass, replace
 
 from countwheel.emit.clean import printable_text
 from countwheel.emit.document import Block, Document
-from countwheel.emit.manual import environment, wording
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.naming import Names
 from countwheel.emit.paper import paper
 from countwheel.emit.phrase import phrase
 from countwheel.emit.stated import main_value
+from countwheel.emit.templating import environment, wording
 from countwheel.figures.disagreement import differences
 from countwheel.figures.terms import STANDINGS
 from countwheel.model.clock import Clock

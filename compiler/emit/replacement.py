@@ -13,11 +13,11 @@ from typing import Literal
 from countwheel.diagnostics.suggest import nearest
 from countwheel.emit.clean import printable_text
 from countwheel.emit.document import Block, Document
-from countwheel.emit.manual import environment, wording
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.naming import Names
 from countwheel.emit.paper import paper
 from countwheel.emit.shown import Shown, ShownFigure, show, show_figure
+from countwheel.emit.templating import environment, wording
 from countwheel.figures.cutting import figures_of
 from countwheel.figures.deduced import allowed
 from countwheel.figures.record import Figure

@@ -10,10 +10,10 @@ from collections.abc import Mapping
 from countwheel.emit.clean import printable_text
 from countwheel.emit.document import Block, Document
 from countwheel.emit.figure_text import in_numbers, most_doubt, value_text, weakest_fact
-from countwheel.emit.manual import environment, wording
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.naming import Names
 from countwheel.emit.paper import paper
+from countwheel.emit.templating import environment, wording
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
 

@@ -9,18 +9,8 @@ from functools import cache
 from importlib.resources import files
 
 from countwheel import vocabulary
-from countwheel.emit.document import (
-    Block,
-    Caution,
-    Chapter,
-    Inline,
-    Items,
-    Link,
-    Paragraph,
-    Section,
-    Text,
-    plain,
-)
+from countwheel.emit.document import Block, Caution, Chapter, Inline, Items, Link, Paragraph, Section, Text
+from countwheel.emit.traversal import plain
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,11 +8,12 @@ from xml.etree import ElementTree as ET
 
 import pytest
 from countwheel.api import Result
-from countwheel.emit.document import Document, Table, plain, walk
+from countwheel.emit.document import Document, Table
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.drawings import draw_all
 from countwheel.emit.manual import build_manual
 from countwheel.emit.naming import Names
+from countwheel.emit.traversal import plain, walk
 from manual_reading import squeezed
 from manual_samples import HARBOUR, TIMEPIECE, TOWER, compiled
 from wreck_samples import GATE, LAYERS, WRECK

@@ -10,20 +10,10 @@ from typing import Any
 
 import pytest
 from countwheel import api, outputs
-from countwheel.emit.document import (
-    Binder,
-    Card,
-    Cards,
-    Entry,
-    Photograph,
-    Picture,
-    anchors,
-    dangling,
-    plain,
-    walk,
-)
+from countwheel.emit.document import Binder, Card, Cards, Entry, Photograph, Picture
 from countwheel.emit.html import print_binder
 from countwheel.emit.pdf import print_pdf
+from countwheel.emit.traversal import anchors, dangling, plain, walk
 from manual_reading import pdf_text, read_page, read_pdf, squeezed
 
 SPECS = Path(__file__).parents[2] / "specs"

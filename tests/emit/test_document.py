@@ -16,10 +16,6 @@ from countwheel.emit.document import (
     Space,
     Table,
     Text,
-    anchors,
-    dangling,
-    plain,
-    walk,
 )
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.html import print_html
@@ -27,6 +23,7 @@ from countwheel.emit.keeper_text import KeeperText, keeper_xml
 from countwheel.emit.markup import MarkupError, read_blocks
 from countwheel.emit.pdf import print_pdf
 from countwheel.emit.svg_inline import inline_svg, size_mm
+from countwheel.emit.traversal import anchors, dangling, plain, walk
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from manual_reading import pdf_text, read_page, read_pdf, squeezed

@@ -12,11 +12,12 @@ from pathlib import Path
 
 import pytest
 from countwheel.api import compile_file
-from countwheel.emit.document import Caution, Document, Link, Table, dangling, plain, walk
+from countwheel.emit.document import Caution, Document, Link, Table
 from countwheel.emit.drawings import draw_all
 from countwheel.emit.html import print_html
 from countwheel.emit.manual import build_manual
 from countwheel.emit.pdf import print_pdf
+from countwheel.emit.traversal import dangling, plain, walk
 from countwheel.figures.record import Figure
 from manual_reading import Page, pdf_text, read_page, read_pdf, squeezed
 from manual_samples import CHIMES, EMPTY, HARBOUR, HOSTILE, ODD, TIMEPIECE, TOWER, compiled

@@ -10,12 +10,13 @@ from pathlib import Path
 
 import pytest
 from countwheel import api
-from countwheel.emit.document import Document, Inline, Known, Paragraph, Styled, Table, plain, walk
+from countwheel.emit.document import Document, Inline, Known, Paragraph, Styled, Table
 from countwheel.emit.draw_train import train_graph
 from countwheel.emit.graph import Box
 from countwheel.emit.graph_words import gear_cell
 from countwheel.emit.manual import build_manual, wording
 from countwheel.emit.shown import value_text
+from countwheel.emit.traversal import plain, walk
 from countwheel.emit.view import view_of
 from countwheel.figures.terms import standing_of
 from countwheel.model.values import Moment, Quantity, Text, Words

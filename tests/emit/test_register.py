@@ -15,10 +15,10 @@ from typing import Any
 import pytest
 from countwheel import api
 from countwheel.emit import register_text
-from countwheel.emit.document import dangling, plain
 from countwheel.emit.html import print_html
 from countwheel.emit.pdf import print_pdf
 from countwheel.emit.register import Recorded, build_register, facts_of, summary_of
+from countwheel.emit.traversal import dangling, plain
 from countwheel.model.node import Node
 from manual_reading import read_page
 from pypdf import PdfReader

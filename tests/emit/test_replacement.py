@@ -7,22 +7,11 @@ from pathlib import Path
 
 import pytest
 from countwheel import api, outputs
-from countwheel.emit.document import (
-    Caution,
-    Document,
-    Items,
-    Own,
-    Paragraph,
-    Space,
-    Table,
-    Text,
-    dangling,
-    plain,
-    walk,
-)
+from countwheel.emit.document import Caution, Document, Items, Own, Paragraph, Space, Table, Text
 from countwheel.emit.html import print_html
 from countwheel.emit.pdf import print_pdf
 from countwheel.emit.plain_text import print_text
+from countwheel.emit.traversal import dangling, plain, walk
 from pypdf import PdfReader
 
 SPECS = Path(__file__).parents[2] / "specs"

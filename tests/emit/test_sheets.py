@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 from countwheel import api
-from countwheel.emit.document import dangling, plain
 from countwheel.emit.pdf import print_pdf
 from countwheel.emit.sheets import build_sheets
+from countwheel.emit.traversal import dangling, plain
 from pypdf import PdfReader
 
 SPECS = Path(__file__).parents[2] / "specs"

@@ -6,10 +6,11 @@ from pathlib import Path
 
 import pytest
 from countwheel.api import compile_file
-from countwheel.emit.document import Table, plain, walk
+from countwheel.emit.document import Table
 from countwheel.emit.drawings import draw_all
 from countwheel.emit.manual import build_manual
 from countwheel.emit.pdf import print_pdf
+from countwheel.emit.traversal import plain, walk
 from manual_reading import read_pdf, squeezed
 from manual_samples import HARBOUR, TIMEPIECE
 from test_absent_and_lost import chapter, drawings, lettering, manual, rows
