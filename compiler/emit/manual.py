@@ -18,14 +18,17 @@ from typing import TYPE_CHECKING, Any, Literal
 from countwheel.emit.clean import printable_text
 from countwheel.emit.document import Block, Chapter, Document, Labels
 from countwheel.emit.drawing import Drawing
+from countwheel.emit.gaps_text import settles
 from countwheel.emit.keeper_text import KeeperText, keeper_xml
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.shown import ShownFigure
 from countwheel.emit.view import ClockView, Note, view_of
+from countwheel.emit.view_gaps import short_gaps
 from countwheel.emit.view_sources import figures_in, sources_of
 from countwheel.emit.words import link_words, words_used
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
+from countwheel.search.gap import Gaps
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -48,7 +51,7 @@ _CHAPTERS: tuple[tuple[str, Callable[[ClockView], bool]], ...] = (
     ("never", lambda clock: True),
     ("counts", lambda clock: bool(clock.trains or clock.others)),
     ("drawings", lambda clock: True),
-    ("unknown", lambda clock: not clock.gaps.none),
+    ("unknown", lambda clock: True),
     ("words", lambda clock: True),
     ("sources", lambda clock: bool(clock.trains or clock.others)),
     ("remarks", lambda clock: _has_remarks(clock)),
@@ -78,11 +81,13 @@ def build_manual(
     figures: Mapping[str, Figure],
     drawings: Sequence[Drawing] = (),
     *,
+    gaps: Gaps | None = None,
     contacts: Contacts = "print",
 ) -> Document:
     """The whole manual of a clock.
 
-    `figures` by their id; those that are missing are said to be not yet known. With `blank` contacts, telephone
+    `figures` by their id; those that are missing are said to be not yet known. `gaps` are what is asked for in the
+    chapter of what is not known, which is not there without them. With `blank` contacts, telephone
     numbers and addresses are left out, with room to write them; with `none` nobody to call is named, which is said.
     Raises `MarkupError` or a jinja2 error only for a fault of a template of ours.
     """
@@ -90,7 +95,9 @@ def build_manual(
     left_out = bool(view.contacts) and contacts == "none"
     if left_out:
         view = replace(view, contacts=())
-    ids = [id for id, applies in _CHAPTERS if applies(view) and (id != "drawings" or drawings)]
+    short = short_gaps(gaps, view.names)
+    left = {"drawings": not drawings, "unknown": short.none}
+    ids = [id for id, applies in _CHAPTERS if applies(view) and not left.get(id)]
     numbers = {id: number for number, id in enumerate(ids, 1)}
     pictures = {drawing.id: drawing for drawing in drawings}
     principal = principal_figures(view)
@@ -102,6 +109,8 @@ def build_manual(
         "with_contacts": contacts == "print",
         "contacts_left_out": left_out,
         "principal": principal,
+        "gaps": short,
+        "settles": settles,
         "sources": sources_of(clock, figures, _printed(view, principal), view.names),
         "uk": in_united_kingdom(view),
         "own": _placed(view.procedures, numbers),
