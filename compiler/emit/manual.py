@@ -16,6 +16,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any, Literal
 
 from countwheel.emit.clean import printable_text
+from countwheel.emit.country import country_of
 from countwheel.emit.document import Block, Chapter, Document, Labels
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.gaps_text import settles
@@ -112,7 +113,7 @@ def build_manual(
         "gaps": short,
         "settles": settles,
         "sources": sources_of(clock, figures, _printed(view, principal), view.names),
-        "uk": in_united_kingdom(view),
+        "country": country_of(view),
         "own": _placed(view.procedures, numbers),
         "notes": _notes(view, numbers),
     }
@@ -252,18 +253,6 @@ def _has_remarks(clock: ClockView) -> bool:
     chapters = [id for id, applies in _CHAPTERS if id in _PLACES and applies(clock)]
     placed = _placed(clock.procedures, chapters)["remarks"]
     return bool(clock.history or clock.states or placed or _notes(clock, chapters).remarks)
-
-
-def in_united_kingdom(view: ClockView) -> bool:
-    named = view.country.lower() in (
-        "united kingdom",
-        "uk",
-        "england",
-        "scotland",
-        "wales",
-        "northern ireland",
-    )
-    return named or (not view.country and view.time_zone == "Europe/London")
 
 
 # -- templates -----------------------------------------------------------------
