@@ -39,12 +39,17 @@ def sound_files(result: Result) -> dict[str, bytes]:
     return {NAME: content} if content is not None else {}
 
 
-def manual(result: Result, made: tuple[Drawing, ...], *, contacts: Contacts = "print") -> Document:
-    """The keeper's manual; with `blank` contacts, room for telephone numbers and addresses in their place."""
+def manual(
+    result: Result, made: tuple[Drawing, ...], found: Gaps | None, *, contacts: Contacts = "print"
+) -> Document:
+    """The keeper's manual, with what is not known.
+
+    With `blank` contacts there is room for telephone numbers and addresses in their place.
+    """
     from countwheel.emit.manual import build_manual
 
     assert result.clock is not None
-    return build_manual(result.clock, result.figures, made, contacts=contacts)
+    return build_manual(result.clock, result.figures, made, gaps=found, contacts=contacts)
 
 
 def replacement(result: Result, asked: str = "") -> Document | None:
@@ -109,7 +114,7 @@ def papers(result: Result, made: tuple[Drawing, ...], found: Gaps | None, contac
 
     assert result.clock is not None
     return Papers(
-        build_manual(result.clock, result.figures, contacts="print" if contacts else "none"),
+        build_manual(result.clock, result.figures, gaps=found, contacts="print" if contacts else "none"),
         sheets(result),
         register(result),
         measuring(result, found) if found is not None else None,
@@ -207,9 +212,9 @@ def everything(
         documents: dict[str, Document] = {}
         pdfs = {"calculations.pdf": pool.submit(to_pdf, sheets(result))}
         made = drawings(result)
-        begin("manual", manual(result, made, contacts=contacts))
         begin("evidence", register(result))
         found = gaps(result)
+        begin("manual", manual(result, made, found, contacts=contacts))
         if found is not None:
             begin("measuring", measuring(result, found))
         bound = None

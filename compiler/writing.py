@@ -56,7 +56,7 @@ def manual(options: Namespace) -> int:
     if result.clock is None or result.has_errors:
         return FAULTS
     target = Path(options.to) if options.to else Path("out") / stem_of(result)
-    document = outputs.manual(result, outputs.drawings(result), contacts=options.contacts)
+    document = outputs.manual(result, outputs.drawings(result), api.gaps(result), contacts=options.contacts)
     return write_each(target, outputs.printed("manual", document, options.paper, files.issue_time()))
 
 

@@ -13,10 +13,10 @@ from typing import Any
 
 from countwheel.emit import binder_view
 from countwheel.emit.clean import printable_text
+from countwheel.emit.country import country_of
 from countwheel.emit.document import Binder, Block, Chapter, Document, Index, Labels, Picture, Tab
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.index import entries
-from countwheel.emit.manual import in_united_kingdom
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.photo import Fault, Photo
 from countwheel.emit.shown import date_text
@@ -76,7 +76,7 @@ def build_binder(
         "issued": date_text(datetime.fromtimestamp(issued, UTC).date().isoformat())
         if issued is not None
         else "",
-        "uk": in_united_kingdom(view),
+        "country": country_of(view),
     }
 
     def blocks(id: str, part: str = "", **more: Any) -> tuple[Block, ...]:

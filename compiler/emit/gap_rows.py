@@ -67,12 +67,15 @@ def part_name(gap: Gap, names: Names) -> str:
 
 
 def known_text(gap: Gap) -> str:
-    """'not known', 'known to be 14..18', '240 mm ± 4 mm, measured by EH'."""
+    """'not known', 'not known but for this: 14 to 18', '240 mm ± 4 mm, measured by EH', 'the part is lost'."""
+    limits = gap.written.replace("..", " to ")
     if gap.kind == "weak":
-        return f"{gap.written}, {gap.how}"
+        return f"{'the part is lost; ' if gap.lost else ''}{gap.written}, {gap.how}"
+    if gap.lost:
+        return f"the part is lost; perhaps {limits}" if limits else "the part is lost"
     if gap.kind == "not stated":
         return "nothing is said of it"
-    return f"not known but for this: {gap.written.replace('..', ' to ')}" if gap.written else "not known"
+    return f"not known but for this: {limits}" if limits else "not known"
 
 
 @cache

@@ -47,14 +47,14 @@ def _row(one: Row, titles: Mapping[str, str], width: int) -> Iterator[str]:
         yield from _wrapped(f"in the manual: {chapters}", width, "      ", "      ")
 
 
-def settles(one: Row) -> str:
-    """What it would settle, in a sentence."""
+def settles(one: Row, most: int = TITLES) -> str:
+    """What it would settle, in a sentence, with no more titles than `most`."""
     gap = one.gap
     said = []
     if one.titles:
-        more = f" and {len(one.titles) - TITLES} more" if len(one.titles) > TITLES else ""
+        more = f" and {len(one.titles) - most} more" if len(one.titles) > most else ""
         verb = "makes surer" if gap.kind == "weak" else "gives, with what else is lacking"
-        said.append(f"{verb}: {'; '.join(one.titles[:TITLES])}{more}")
+        said.append(f"{verb}: {'; '.join(one.titles[:most])}{more}")
     if gap.rests:
         stand = "1 figure stands" if gap.rests == 1 else f"{gap.rests} figures stand"
         said.append(f"{stand} on it as long as it is only {gap.how.split()[0]}")

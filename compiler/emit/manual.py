@@ -16,17 +16,21 @@ from importlib.resources import files
 from typing import Any, Literal
 
 from countwheel.emit.clean import printable_text
+from countwheel.emit.country import country_of
 from countwheel.emit.document import Block, Chapter, Document, Labels
 from countwheel.emit.drawing import Drawing
+from countwheel.emit.gaps_text import settles
 from countwheel.emit.keeper_text import KeeperText
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.shown import ShownFigure
 from countwheel.emit.templating import environment, wording
 from countwheel.emit.view import ClockView, Note, view_of
+from countwheel.emit.view_gaps import short_gaps
 from countwheel.emit.view_sources import figures_in, sources_of
 from countwheel.emit.words import link_words, words_used
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
+from countwheel.search.gap import Gaps
 
 # The chapters in their order, each with what the clock must have for it. The words come late, for they are
 # those that all the others use; sources and the keeper's own texts are not ours to explain.
@@ -46,7 +50,7 @@ _CHAPTERS: tuple[tuple[str, Callable[[ClockView], bool]], ...] = (
     ("never", lambda clock: True),
     ("counts", lambda clock: bool(clock.trains or clock.others)),
     ("drawings", lambda clock: True),
-    ("unknown", lambda clock: not clock.gaps.none),
+    ("unknown", lambda clock: True),
     ("words", lambda clock: True),
     ("sources", lambda clock: bool(clock.trains or clock.others)),
     ("remarks", lambda clock: _has_remarks(clock)),
@@ -76,11 +80,13 @@ def build_manual(
     figures: Mapping[str, Figure],
     drawings: Sequence[Drawing] = (),
     *,
+    gaps: Gaps | None = None,
     contacts: Contacts = "print",
 ) -> Document:
     """The whole manual of a clock.
 
-    `figures` by their id; those that are missing are said to be not yet known. With `blank` contacts, telephone
+    `figures` by their id; those that are missing are said to be not yet known. `gaps` are what is asked for in the
+    chapter of what is not known, which is not there without them. With `blank` contacts, telephone
     numbers and addresses are left out, with room to write them; with `none` nobody to call is named, which is said.
     Raises `MarkupError` or a jinja2 error only for a fault of a template of ours.
     """
@@ -88,7 +94,9 @@ def build_manual(
     left_out = bool(view.contacts) and contacts == "none"
     if left_out:
         view = replace(view, contacts=())
-    ids = [id for id, applies in _CHAPTERS if applies(view) and (id != "drawings" or drawings)]
+    short = short_gaps(gaps, view.names)
+    left = {"drawings": not drawings, "unknown": short.none}
+    ids = [id for id, applies in _CHAPTERS if applies(view) and not left.get(id)]
     numbers = {id: number for number, id in enumerate(ids, 1)}
     pictures = {drawing.id: drawing for drawing in drawings}
     principal = principal_figures(view)
@@ -100,8 +108,10 @@ def build_manual(
         "with_contacts": contacts == "print",
         "contacts_left_out": left_out,
         "principal": principal,
+        "gaps": short,
+        "settles": settles,
         "sources": sources_of(clock, figures, _printed(view, principal), view.names),
-        "uk": in_united_kingdom(view),
+        "country": country_of(view),
         "own": _placed(view.procedures, numbers),
         "notes": _notes(view, numbers),
     }
@@ -241,15 +251,3 @@ def _has_remarks(clock: ClockView) -> bool:
     chapters = [id for id, applies in _CHAPTERS if id in _PLACES and applies(clock)]
     placed = _placed(clock.procedures, chapters)["remarks"]
     return bool(clock.history or clock.states or placed or _notes(clock, chapters).remarks)
-
-
-def in_united_kingdom(view: ClockView) -> bool:
-    named = view.country.lower() in (
-        "united kingdom",
-        "uk",
-        "england",
-        "scotland",
-        "wales",
-        "northern ireland",
-    )
-    return named or (not view.country and view.time_zone == "Europe/London")

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from countwheel.emit import view_counts, view_gaps, view_power, view_strike, view_time
+from countwheel.emit import view_counts, view_power, view_strike, view_time
 from countwheel.emit.keeper_text import KeeperText, keeper_text
 from countwheel.emit.naming import Names
 from countwheel.emit.shown import Shown, ShownFigure, show, show_figure
-from countwheel.emit.stated import all_there, fact, has, there
+from countwheel.emit.stated import all_there, fact, has, is_lost, there
 from countwheel.figures.record import Figure
 from countwheel.figures.terms import weakest
 from countwheel.model.clock import Clock, Train
@@ -101,7 +101,7 @@ class ClockView:
     notes: tuple[Note, ...]
     states: tuple[State, ...]
     others: tuple[view_counts.OtherCount, ...]
-    gaps: view_gaps.Gaps
+    lost: tuple[str, ...]  # the parts that are lost, by what a keeper calls them
     figures: Mapping[str, ShownFigure]
     names: Names
 
@@ -205,7 +205,7 @@ def view_of(clock: Clock, figures: Mapping[str, Figure]) -> ClockView:
         notes=tuple(_notes(clock.root, names)),
         states=tuple(_states(clock.root, names)),
         others=view_counts.other_counts(clock, names),
-        gaps=view_gaps.gaps_of(clock, figures, names),
+        lost=tuple(_lost(clock.root, names)),
         figures={id: shown for id, figure in figures.items() if (shown := show_figure(figure))},
         names=names,
     )
@@ -276,3 +276,9 @@ def _states(root: Node, names: Names) -> Iterator[State]:
             shown = show(fact(node, word))
             if shown and shown.known:
                 yield State(names.part(node.path, node.word), word, shown)
+
+
+def _lost(root: Node, names: Names) -> Iterator[str]:
+    for node in root.walk():
+        if node.word != "lost" and is_lost(node):
+            yield names.phrase(node.path, word=node.word)

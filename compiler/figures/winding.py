@@ -9,8 +9,8 @@ from countwheel.figures.terms import words_input
 GEARING = "mechanics of winding gear: what is gained in force is lost in turns"
 EFFORT = (
     "Turning and pulling for long is hard work. What is right for a person is for whoever answers for the"
-    " work to settle, with the guidance of the place (in Britain the Manual Handling Operations"
-    " Regulations 1992 and HSE leaflet INDG143); this figure certifies nothing."
+    " work to settle, with the rules and the guidance of the place; this figure certifies"
+    " nothing."
 )
 # A pair of winding wheels and their bearings: an assumption, as no measurement on winding jacks was found.
 PAIR, PAIR_U = 0.90, 0.04

@@ -44,6 +44,7 @@ class Gap:
     candidates: float = 0.0  # the share of candidates for lost counts that would fall
     rests: int = 0  # figures that rest on it while it is only told, estimated, assumed or doubted
     waits: bool = False  # it can be found out only when the clock goes again
+    firm: bool = False  # known well; a better measurement would still make some figure surer
     what: str = ""  # where it is no fact of its own: the distance between two arbors
 
     @property

@@ -230,6 +230,7 @@ class _Gaps:
                 enough=enough,
                 holds=held,
                 rests=rests,
+                firm=not weak,
             )
 
     def _surer(self, node: Node, value: Value, shares: list[tuple[Figure, float]]) -> tuple[Holds, ...]:

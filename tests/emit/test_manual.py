@@ -11,13 +11,17 @@ from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from countwheel import api
 from countwheel.api import compile_file
 from countwheel.emit.document import Caution, Document, Link, Table
 from countwheel.emit.drawings import draw_all
+from countwheel.emit.gap_rows import row
 from countwheel.emit.html import print_html
 from countwheel.emit.manual import build_manual
+from countwheel.emit.naming import Names
 from countwheel.emit.pdf import print_pdf
 from countwheel.emit.traversal import dangling, plain, walk
+from countwheel.emit.view_gaps import MOST
 from countwheel.figures.record import Figure
 from manual_reading import Page, pdf_text, read_page, read_pdf, squeezed
 from manual_samples import CHIMES, EMPTY, HARBOUR, HOSTILE, ODD, TIMEPIECE, TOWER, compiled
@@ -37,7 +41,7 @@ def manual(text: str, drawn: bool = False) -> Document:
     result = compiled(text)
     assert result.clock is not None
     drawings = draw_all(result.clock, result.figures) if drawn else ()
-    return build_manual(result.clock, result.figures, drawings)
+    return build_manual(result.clock, result.figures, drawings, gaps=api.gaps(result))
 
 
 @cache
@@ -268,8 +272,33 @@ def test_every_count_is_printed(text: str) -> None:
 
 def test_what_is_unknown_is_said_with_what_waits() -> None:
     text = words(HARBOUR, "unknown")
-    assert "Going train, third arbor: wheel 60 to 84; the part is lost" in text
-    assert "Date of making about 1887 told, by the previous keeper" in text
+    assert "Going train, third arbor: wheel the part is lost; perhaps 60 to 84" in text
+    assert "12 min, estimated makes surer: maintaining power left when winding is done" in text
+
+
+@pytest.mark.parametrize("text", ALL.values(), ids=ALL)
+def test_what_is_not_known_is_what_the_gaps_are(text: str) -> None:
+    """The same facts in the same order as `gaps` has them, none told twice and none left out but the last."""
+    result = compiled(text)
+    assert result.clock is not None
+    found = api.gaps(result)
+    assert found is not None
+    chapter = manual(text).chapter("unknown")
+    tables = [part for part in walk(chapter) if isinstance(part, Table)] if chapter else []
+    told = [squeezed(plain(row[0])) for table in tables for row in table.rows]
+    names = Names(result.clock)
+    asked = [row(gap, names).part for gap in found.gaps if not gap.firm]
+    asked = [part[:1].upper() + part[1:] for part in map(squeezed, asked)]
+    assert sorted(told) == sorted(part for part in asked if part in told)
+    best = [gap for gap in found.worklist if gap.kind != "weak"][:MOST]
+    first = [squeezed(row(gap, names).part) for gap in best]
+    assert [part[:1].lower() + part[1:] for part in told[: len(first)]] == [
+        part[:1].lower() + part[1:] for part in first
+    ]
+    left = (
+        int(next(iter(re.findall(r"Besides these, (\d+) more", words(text, "unknown"))), 0)) if chapter else 0
+    )
+    assert len(told) + left == len(asked)
 
 
 def test_only_words_that_are_used_are_explained() -> None:
@@ -367,13 +396,13 @@ def test_links_of_the_pdf_lead_to_its_own_pages() -> None:
 
 _PRINT_TWICE = """
 import hashlib, sys
-from countwheel.api import check_text
+from countwheel.api import check_text, gaps
 from countwheel.emit.html import print_html
 from countwheel.emit.manual import build_manual
 from countwheel.emit.pdf import print_pdf
 from countwheel.figures.record import Figure
 result = check_text(sys.stdin.read(), "sample.movement")
-made = build_manual(result.clock, result.figures)
+made = build_manual(result.clock, result.figures, gaps=gaps(result))
 print(hashlib.sha256(print_html(made).encode()).hexdigest(), hashlib.sha256(print_pdf(made)).hexdigest())
 """
 

@@ -30,7 +30,7 @@ SAMPLES = {
 def sample(text: str) -> Document:
     result = compiled(text)
     assert result.clock is not None
-    return build_manual(result.clock, result.figures)
+    return build_manual(result.clock, result.figures, gaps=api.gaps(result))
 
 
 @cache
@@ -64,10 +64,10 @@ def test_whom_to_call_hangs_on_the_door_and_stands_with_the_keys() -> None:
 
 def test_a_copy_without_contacts_holds_no_number_and_no_address() -> None:
     result = demo("penquay-harbour-office")
-    text = squeezed(plain(outputs.manual(result, (), contacts="blank")))
+    text = squeezed(plain(outputs.manual(result, (), None, contacts="blank")))
     for detail in ("01632", "2 Quay Street", "office@penquay.example"):
         assert detail not in text
-        assert detail in squeezed(plain(outputs.manual(result, ())))
+        assert detail in squeezed(plain(outputs.manual(result, (), None)))
     assert "Night watch" in text
 
 
@@ -100,7 +100,7 @@ def test_many_contacts_leave_the_glance_one_page() -> None:
     more = "".join(f'contact "Helper {at}"\n  telephone "01632 960 2{at:02}"\n' for at in range(30))
     result = api.check_text(HARBOUR + more, "many.movement")
     assert result.clock is not None
-    reader = read_pdf(print_pdf(build_manual(result.clock, result.figures)))
+    reader = read_pdf(print_pdf(build_manual(result.clock, result.figures, gaps=api.gaps(result))))
     starts = [entry for entry in reader.outline if not isinstance(entry, list)]
     assert reader.get_destination_page_number(starts[1]) == 2
 
@@ -109,7 +109,7 @@ def test_a_ring_of_bells_leaves_the_glance_one_page_and_is_told_with_the_works()
     more = "".join(f'\nbell "ringing {at}"\n  mass {at + 3} cwt\n  hung for ringing\n' for at in range(24))
     result = api.check_text(HARBOUR + more, "ring.movement")
     assert result.clock is not None
-    made = build_manual(result.clock, result.figures)
+    made = build_manual(result.clock, result.figures, gaps=api.gaps(result))
     reader = read_pdf(print_pdf(made))
     starts = [entry for entry in reader.outline if not isinstance(entry, list)]
     assert reader.get_destination_page_number(starts[1]) == 2

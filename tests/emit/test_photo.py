@@ -65,6 +65,97 @@ def test_a_camera_held_otherwise(turn: int, order: str) -> None:
     assert (e, f) == (photo.width if "r" in first else 0, photo.height if "b" in first else 0)
 
 
+SECRET = b"SOMEWHERE 50.12 N, a maker, a name"
+
+
+def with_segment(data: bytes, mark: int, body: bytes) -> bytes:
+    return data[:2] + struct.pack(">BBH", 0xFF, mark, len(body) + 2) + body + data[2:]
+
+
+def with_chunk(name: bytes, body: bytes, before: bytes = b"IDAT") -> bytes:
+    at = PNG.index(before) - 4
+    made = struct.pack(">I", len(body)) + name + body + struct.pack(">I", zlib.crc32(name + body))
+    return PNG[:at] + made + PNG[at:]
+
+
+# APP1 is EXIF and XMP, APP2 a colour profile or more pictures, APP13 captions; FE is a remark (ISO/IEC 10918-1, B.2.4).
+@pytest.mark.parametrize("mark", [*range(0xE0, 0xF0), 0xFE], ids=lambda mark: f"{mark:02X}")
+def test_a_jpeg_is_printed_without_what_is_told_of_it(mark: int) -> None:
+    photo = read_photo(with_segment(JPEG, mark, SECRET), "a", "x")
+    assert isinstance(photo, Photo)
+    assert SECRET not in photo.data
+    assert photo.data == plain(JPEG)
+
+
+def test_the_place_in_the_exif_goes_and_the_turn_stays() -> None:
+    for turn in range(1, 9):
+        marked = turned(turn).replace(b"Exif\0\0", b"Exif\0\0", 1)
+        at = marked.index(b"Exif")
+        length = struct.unpack_from(">H", marked, at - 2)[0]
+        told = (
+            marked[: at - 2] + struct.pack(">H", length + len(SECRET)) + marked[at : at + length - 2] + SECRET
+        )
+        photo = read_photo(told + marked[at + length - 2 :], "a", "x")
+        assert isinstance(photo, Photo)
+        assert SECRET not in photo.data
+        assert photo.turn == turn
+        again = read_photo(photo.data, "a", "x")
+        assert isinstance(again, Photo)
+        assert again.turn == turn
+        assert again.data == photo.data
+
+
+def test_small_copies_and_what_hangs_behind_the_end_go() -> None:
+    jfif = b"JFIF\0\1\2\0\0\1\0\1"
+    photo = read_photo(with_segment(plain(JPEG), 0xE0, jfif + b"\1\1" + SECRET) + SECRET, "a", "x")
+    assert isinstance(photo, Photo)
+    assert SECRET not in photo.data
+    assert photo.data.endswith(b"\xff\xd9")
+    png = read_photo(PNG + SECRET, "a", "x")
+    assert isinstance(png, Photo)
+    assert SECRET not in png.data
+
+
+def test_how_the_colours_are_packed_stays() -> None:
+    adobe = b"Adobe\0d\0\0\0\0\1"
+    photo = read_photo(with_segment(JPEG, 0xEE, adobe), "a", "x")
+    assert isinstance(photo, Photo)
+    assert adobe in photo.data
+
+
+# Text, time, EXIF, and chunks that are somebody's own (PNG, clauses 11.3.4 and 11.3.6; 5.4 for the letters).
+@pytest.mark.parametrize("name", [b"tEXt", b"zTXt", b"iTXt", b"tIME", b"eXIf", b"iCCP", b"pHYs", b"prVt"])
+def test_a_png_is_printed_without_what_is_told_of_it(name: bytes) -> None:
+    photo = read_photo(with_chunk(name, SECRET), "a", "x")
+    assert isinstance(photo, Photo)
+    assert SECRET not in photo.data
+    bare = read_photo(PNG, "a", "x")
+    assert isinstance(bare, Photo)
+    assert photo.data == bare.data
+
+
+def test_what_shines_through_in_a_png_stays() -> None:
+    photo = read_photo(with_chunk(b"tRNS", b"\0\x80"), "a", "x")
+    assert isinstance(photo, Photo)
+    assert b"tRNS" in photo.data
+
+
+@pytest.mark.parametrize("path", PHOTOS, ids=lambda path: path.name)
+def test_the_dots_are_the_same(path: Path) -> None:
+    """The scans, as they were packed: whatever decodes the one decodes the other to the same dots."""
+    photo = read_photo(path.read_bytes(), "one", "a wheel")
+    assert isinstance(photo, Photo)
+    mark = b"\xff\xda" if photo.kind == "jpeg" else b"IDAT"
+    whole = path.read_bytes()
+    assert photo.data[photo.data.index(mark) :] == whole[whole.index(mark) :]
+
+
+def plain(data: bytes) -> bytes:
+    photo = read_photo(data, "a", "x")
+    assert isinstance(photo, Photo)
+    return photo.data
+
+
 @pytest.mark.parametrize(
     ("data", "fault"),
     [
