@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Literal
 
 from countwheel.api import Result, gaps
+from countwheel.beside import beside
 
 if TYPE_CHECKING:
     from countwheel.emit.binder import Papers
@@ -17,6 +19,22 @@ if TYPE_CHECKING:
 
 Paper = Literal["a4", "us-letter"]
 Contacts = Literal["print", "blank", "none"]
+
+
+def begin() -> None:
+    """Has the templates of the papers made ready beside what comes next, which is to read the description."""
+    from countwheel.emit import templating
+
+    templating.take(beside(templating.compiled))
+
+
+# What takes longest of what a manual needs beside the facts: the drawings, and what is not known.
+Aside = Callable[[], "tuple[tuple[Drawing, ...], Gaps | None]"]
+
+
+def aside(result: Result) -> Aside:
+    """Begins the drawings and the list of gaps, beside the papers that need neither."""
+    return beside(lambda: (drawings(result), gaps(result)))
 
 
 def drawings(result: Result) -> tuple[Drawing, ...]:
@@ -107,18 +125,20 @@ def sheets(result: Result) -> Document:
     return build_sheets(result.clock, result.figures)
 
 
-def papers(result: Result, made: tuple[Drawing, ...], found: Gaps | None, contacts: bool = False) -> Papers:
+def papers(result: Result, rest: Aside, contacts: bool = False) -> Papers:
     """What a binder binds: built, not yet printed; its manual without drawings, which have a tab of their own."""
     from countwheel.emit.binder import Papers
     from countwheel.emit.manual import build_manual
 
     assert result.clock is not None
+    calculations, evidence, anew = sheets(result), register(result), replacement(result)
+    made, found = rest()
     return Papers(
         build_manual(result.clock, result.figures, gaps=found, contacts="print" if contacts else "none"),
-        sheets(result),
-        register(result),
+        calculations,
+        evidence,
         measuring(result, found) if found is not None else None,
-        replacement(result),
+        anew,
         made,
         photographs(result),
     )
@@ -163,7 +183,7 @@ def binder_alone(
     result: Result, paper: Paper = "a4", issued: int | None = None, contacts: bool = False
 ) -> dict[str, bytes]:
     """The binder of one description by itself, with a manifest."""
-    inside = papers(result, drawings(result), gaps(result), contacts)
+    inside = papers(result, aside(result), contacts)
     files = binder_files(binder(result, inside, contacts=contacts, issued=issued), paper, issued)
     return files | _manifest(result, files)
 
@@ -202,24 +222,24 @@ def everything(
     figures = list(result.figures.values())
     to_pdf = partial(print_pdf, paper=paper, timestamp=issued)
     files: dict[str, bytes] = {}
+    rest = aside(result)
     # The library that sets the PDFs lets other threads run meanwhile: the longest is begun first.
     with ThreadPoolExecutor() as pool:
 
-        def begin(name: str, document: Document) -> None:
+        def print_(name: str, document: Document) -> None:
             documents[name] = document
             pdfs[f"{name}.pdf"] = pool.submit(to_pdf, document)
 
         documents: dict[str, Document] = {}
         pdfs = {"calculations.pdf": pool.submit(to_pdf, sheets(result))}
-        made = drawings(result)
-        begin("evidence", register(result))
-        found = gaps(result)
-        begin("manual", manual(result, made, found, contacts=contacts))
+        print_("evidence", register(result))
+        made, found = rest()
+        print_("manual", manual(result, made, found, contacts=contacts))
         if found is not None:
-            begin("measuring", measuring(result, found))
+            print_("measuring", measuring(result, found))
         bound = None
         if with_binder:
-            inside = binder(result, papers(result, made, found), issued=issued)
+            inside = binder(result, papers(result, lambda: (made, found)), issued=issued)
             bound = pool.submit(binder_files, inside, paper, issued)
         if anew := replacement(result):
             pdfs["replacement.pdf"] = pool.submit(to_pdf, anew)

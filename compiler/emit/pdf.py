@@ -114,7 +114,9 @@ def _without(letters: frozenset[str], text: str, *, drawn: bool = False) -> str:
 
     In a drawing, where there is no room for a name, an empty box stands for it.
     """
-    return text.translate({ord(letter): _BOX if drawn else _name(letter) for letter in letters})
+    for letter in sorted(letters.intersection(text)):
+        text = text.replace(letter, _BOX if drawn else _name(letter))
+    return text
 
 
 @lru_cache(maxsize=64)
