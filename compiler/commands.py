@@ -153,8 +153,8 @@ def gaps(options: Namespace) -> int:
         sys.stdout.write(gaps_json.dump(result.clock.name, found))
     else:
         from countwheel.emit import gaps_text
-        from countwheel.emit.manual import wording
         from countwheel.emit.naming import Names
+        from countwheel.emit.templating import wording
 
         sys.stdout.write(gaps_text.report(found, Names(result.clock), wording("TITLES"), width()))
     return standing([result])

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from countwheel.emit.clean import printable_text
 from countwheel.emit.document import Block, Chapter, Document, Labels
-from countwheel.emit.manual import wording
+from countwheel.emit.templating import wording
 from countwheel.model.clock import Clock
 
 

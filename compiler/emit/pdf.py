@@ -83,7 +83,8 @@ def as_data(part: object) -> Any:
         return {"title": part.title, "alt": part.alt}
     if isinstance(part, Photo):
         return {"alt": part.alt}
-    names = _fields(type(part))
+    kind: type = type(part)
+    names = _fields(kind)
     if not names:
         return part
     data = {name: as_data(getattr(part, name)) for name in names}

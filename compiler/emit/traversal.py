@@ -52,7 +52,8 @@ def within(part: P, prefix: str) -> P:
     if isinstance(part, _BARE):
         return part
     changed: dict[str, Any] = {}
-    for name in _names(type(part)):
+    kind: type = type(part)
+    for name in _names(kind):
         value = getattr(part, name)
         new = f"{prefix}-{value}" if name in ("id", "to") else within(value, prefix)
         if new is not value:
