@@ -131,7 +131,10 @@ def _region(name: str, start: str, head: str, form: Behind) -> list[str]:
             inside.append(f"movement{kind}{name}")
     group = f"matchgroup=movement{head} " if head else ""
     contains = ",".join([*inside, f"movement{_VALUES}"])
-    return [*rows, f"syntax region movementLine{name} {group}start=/{start}/ end=/$/ keepend contains={contains}"]
+    return [
+        *rows,
+        f"syntax region movementLine{name} {group}start=/{start}/ end=/$/ keepend contains={contains}",
+    ]
 
 
 def _lines() -> list[str]:
