@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 import subprocess
+import sys
 from collections import Counter
 from pathlib import Path
 
@@ -84,3 +85,56 @@ def test_words_fall_in_their_groups(file: Path, tmp_path: Path) -> None:
         if kind_of(group) != kind
     )
     assert not wrong, wrong.most_common(20)
+
+
+def headless(tmp_path: Path, *lua: str) -> str:
+    """What is printed by Lua that is run in Neovim with our files and nothing else."""
+    script = tmp_path / "try.lua"
+    script.write_text("\n".join(lua), encoding="utf-8")
+    command = [str(NVIM), "--headless", "--clean", "--cmd", f"set runtimepath+={PACKAGE}"]
+    command += ["-c", "filetype plugin on", "-c", f"luafile {script}", "-c", "qall!"]
+    done = subprocess.run(command, capture_output=True, text=True, timeout=60, check=False)
+    assert done.returncode == 0, done.stderr
+    return done.stdout + done.stderr
+
+
+@pytest.mark.skipif(NVIM is None, reason="Neovim is not installed")
+def test_what_the_language_server_says_is_shown(tmp_path: Path) -> None:
+    command = tmp_path / "countwheel"
+    server = Path(__file__).with_name("language_server_stand_in.py")
+    command.write_text(f'#!/bin/sh\nexec "{sys.executable}" "{server}" "$@"\n')
+    command.chmod(0o755)
+    (tmp_path / "clock.movement").write_text("countwheel 1\n")
+    said = headless(
+        tmp_path,
+        f"require('movement').setup({{ command = [[{command}]] }})",
+        f"vim.cmd('edit {tmp_path}/clock.movement')",
+        "vim.wait(20000, function() return #vim.diagnostic.get(0) > 0 end)",
+        "for _, one in ipairs(vim.diagnostic.get(0)) do print(one.lnum, one.message) end",
+    )
+    assert re.search(r"0\s+odd: countwheel 1", said), said
+
+
+@pytest.mark.skipif(NVIM is None, reason="Neovim is not installed")
+def test_a_missing_command_is_told_once_in_plain_words(tmp_path: Path) -> None:
+    for name in ("one", "two"):
+        (tmp_path / f"{name}.movement").write_text("countwheel 1\n")
+    said = headless(
+        tmp_path,
+        "require('movement').setup({ command = 'no-such-command-here' })",
+        f"vim.cmd('edit {tmp_path}/one.movement')",
+        f"vim.cmd('edit {tmp_path}/two.movement')",
+    )
+    assert said.count("The command no-such-command-here was not found") == 1
+    assert "stack traceback" not in said
+
+
+@pytest.mark.skipif(NVIM is None, reason="Neovim is not installed")
+def test_lines_are_indented_by_two_spaces_and_commented(tmp_path: Path) -> None:
+    (tmp_path / "clock.movement").write_text("countwheel 1\n")
+    said = headless(
+        tmp_path,
+        f"vim.cmd('edit {tmp_path}/clock.movement')",
+        "print(vim.bo.filetype, vim.bo.shiftwidth, vim.bo.expandtab, vim.bo.commentstring)",
+    )
+    assert said.split("\n")[-1].split() == ["movement", "2", "true", "#", "%s"], said
