@@ -9,7 +9,18 @@ from pathlib import Path
 import pytest
 
 WHOLE = Path(__file__).parent / "checks" / "whole.movement"
-HEAVY = {"pint", "jinja2", "typst", "graphviz", "graphviz_pure", "pygls", "lsprotocol", "numpy", "scipy"}
+HEAVY = {
+    "pint",
+    "jinja2",
+    "typst",
+    "graphviz",
+    "graphviz_pure",
+    "pygls",
+    "lsprotocol",
+    "numpy",
+    "scipy",
+    "pygments",
+}
 HEAVY |= {"hypothesis", "pytest", "jsonschema", "asyncio", "http", "urllib.request", "ssl", "multiprocessing"}
 
 

@@ -39,7 +39,7 @@ _ALMOST_NUMBER = (
 )
 # The first that fits wins. There is one for each thing that is nearly right (an unclosed quote, a
 # decimal comma, almost a date), so that the message can be about that thing.
-_TOKENS = (
+TOKENS = (
     ("TEXTBLOCK", r'"""(?:.*?""")?'),
     ("STRING", r'"[^"\n]*"'),
     ("OPENSTRING", r'"[^"\n]*'),
@@ -59,21 +59,21 @@ _TOKENS = (
     ("JUNK", r"[^\s]+?(?=[\s,\"±?]|$)|[^\s]"),
 )
 _SPACE = re.compile(r"[ \t\xa0\u2009\u202f]*")
-_KEYWORDS = dict.fromkeys(
+KEYWORDS = dict.fromkeys(
     ("counted", "measured", "stamped", "copied", "told", "estimated", "assumed"), "HOW"
 ) | {
     "lost": "LOST",
     "perhaps": "PERHAPS",
     "doubted": "DOUBTED",
 }
-_DETAILS = {"on": "ON", "by": "BY", "from": "FROM"}
-_HINTS = {"or": "OR", "about": "ABOUT", "some": "ABOUT", "odd": "PARITY", "even": "PARITY"}
+DETAILS = {"on": "ON", "by": "BY", "from": "FROM"}
+HINTS = {"or": "OR", "about": "ABOUT", "some": "ABOUT", "odd": "PARITY", "even": "PARITY"}
 
 
 @cache
 def _scanners() -> tuple[re.Pattern[str], re.Pattern[str]]:
     return (
-        re.compile("|".join(f"(?P<{name}>{pattern})" for name, pattern in _TOKENS)),
+        re.compile("|".join(f"(?P<{name}>{pattern})" for name, pattern in TOKENS)),
         re.compile(unit_pattern()),
     )
 
@@ -102,11 +102,11 @@ def tokens_of(text: str) -> list[Token]:
                 kind = "ALMOSTNUMBER"
         word = match[0]
         if kind == "WORD":
-            kind = _KEYWORDS.get(word, kind)
+            kind = KEYWORDS.get(word, kind)
             if kind == "WORD" and known:
-                kind = _DETAILS.get(word, kind)
+                kind = DETAILS.get(word, kind)
             if kind == "WORD" and hinting:
-                kind = _HINTS.get(word, kind)
+                kind = HINTS.get(word, kind)
         if kind == "HOW":
             known = True
         hinting = kind == "UNKNOWN" or (hinting and kind in ("NUMBER", "UNIT", "OR", "RANGE", "ABOUT"))

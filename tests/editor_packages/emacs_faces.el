@@ -1,0 +1,18 @@
+;;; Prints, for every place asked for ("line column" a row, from 1 and 0), the face there.  -*- lexical-binding: t; -*-
+(require 'movement-mode)
+(let ((coding-system-for-read 'utf-8) (places nil) (faces nil))
+  (with-temp-buffer
+    (insert-file-contents (getenv "PLACES"))
+    (while (re-search-forward "^\\([0-9]+\\) \\([0-9]+\\)$" nil t)
+      (push (cons (string-to-number (match-string 1)) (string-to-number (match-string 2))) places)))
+  (find-file (getenv "DESCRIPTION"))
+  (unless (eq major-mode 'movement-mode) (error "The mode is %s" major-mode))
+  (font-lock-mode 1)
+  (font-lock-ensure)
+  (dolist (place (nreverse places))
+    (goto-char (point-min))
+    (forward-line (1- (car place)))
+    (let ((face (get-text-property (+ (point) (cdr place)) 'face)))
+      (push (format "%s" face) faces)))
+  (with-temp-file (getenv "FACES")
+    (insert (mapconcat #'identity (nreverse faces) "\n") "\n")))
