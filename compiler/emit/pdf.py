@@ -26,6 +26,7 @@ Paper = Literal["a4", "us-letter"]
 _LATIN = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0xAD), *range(0xAE, 0x180)]))
 _SURE = _LATIN | frozenset("–—‘’“”…×÷±−°′″½¼¾²³·\n\t\u2002")
 _BOX = "□"
+_PAGE = 12_000  # letters of data: what a page or little more of sheets comes from
 
 
 def print_pdf(document: Document | Binder, *, paper: Paper = "a4", timestamp: int | None = None) -> bytes:
@@ -90,7 +91,24 @@ def as_data(part: object) -> Any:
     data = {name: as_data(getattr(part, name)) for name in names}
     if isinstance(part, Document):  # beside whose heading there is less room
         data["first_picture"] = next((one.id for one in walk(part) if isinstance(one, Picture)), "")
+        apart = part.dense and not part.paged
+        data["runs"] = _runs(data["chapters"]) if apart else [data["chapters"]]
+        del data["chapters"]
     return data
+
+
+def _runs(chapters: list[Any]) -> list[list[Any]]:
+    """The chapters by the pages that they have to themselves: each its own, but short ones in a row together."""
+    runs: list[list[Any]] = []
+    room = 0
+    for chapter in chapters:
+        long = len(json.dumps(chapter))
+        if long > room:
+            runs.append([])
+            room = _PAGE
+        runs[-1].append(chapter)
+        room -= long
+    return runs
 
 
 @cache
