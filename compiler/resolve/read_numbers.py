@@ -26,18 +26,7 @@ def count(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
         return
     span = span_of(attempt, item, item)
     if item.kind == "measure":
-        _, _, start, end = item.parts[1]
-        attempt.fault(
-            at,
-            2,
-            lambda: say(
-                "M302",
-                attempt.source.span(start, end),
-                f"`{attempt.word}` is a count and takes no unit.",
-                label="a unit",
-                hints=(f"write {item.parts[0][1]}",),
-            ),
-        )
+        _takes_no_unit(item, at, attempt, "a count")
         return
     if item.kind == "range":
         yield (
@@ -103,18 +92,7 @@ def number(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
         yield unknown(attempt, at, None)
         return
     if item.kind == "measure":
-        _, _, start, end = item.parts[1]
-        attempt.fault(
-            at,
-            2,
-            lambda: say(
-                "M302",
-                attempt.source.span(start, end),
-                f"`{attempt.word}` is a plain number and takes no unit.",
-                label="a unit",
-                hints=(f"write {item.parts[0][1]}",),
-            ),
-        )
+        _takes_no_unit(item, at, attempt, "a plain number")
         return
     value = float(as_fraction(item.text))
     last, after = item, at + 1
@@ -138,6 +116,21 @@ def number(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
         yield after, Unknown(written=written, span=span), tuple(report)
         return
     yield after, Number(written=written, span=span, value=value, tolerance=tolerance), ()
+
+
+def _takes_no_unit(item: Item, at: int, attempt: Attempt, what: str) -> None:
+    _, _, start, end = item.parts[1]
+    attempt.fault(
+        at,
+        2,
+        lambda: say(
+            "M302",
+            attempt.source.span(start, end),
+            f"`{attempt.word}` is {what} and takes no unit.",
+            label="a unit",
+            hints=(f"write {item.parts[0][1]}",),
+        ),
+    )
 
 
 def _no_count(attempt: Attempt, item: Item, broken: bool) -> Callable[[], Diagnostic]:
