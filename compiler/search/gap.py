@@ -94,11 +94,16 @@ def in_unit(half_width: float, value: Quantity) -> str:
     return f"± {short(number)} {named}" if number else ""
 
 
+# Units that are divided, and not read in tenths.
+_FINER = {"ft": "in", "cwt": "lb", "qr": "lb"}
+
+
 def _smallest(value: Quantity) -> str:
     """'lb' of '2 cwt 3 qr 4 lb': nobody reads a scale in hundredths of a hundredweight."""
     words = value.written.partition("±")[0].split()
     last = words[-1] if words else ""
-    return last if len(words) > 2 and lookup(last, value.dimension) is not None else value.unit
+    named = last if len(words) > 2 and lookup(last, value.dimension) is not None else value.unit
+    return _FINER.get(named, named)
 
 
 def short(number: float) -> str:

@@ -127,6 +127,8 @@ def test_how_exact_is_enough_is_said_as_a_scale_is_read(name: str) -> None:
     assert found is not None
     for gap in found.gaps:
         assert "e-" not in gap.enough
+        assert not gap.enough.endswith((" ft", " cwt", " qr")), gap.path
+        assert gap.word != "quality factor" or "watch" in gap.means.needed
         mixed = gap.written.partition("±")[0].split()
         if gap.enough and len(mixed) > 3 and mixed[1].isalpha() and mixed[-1].isalpha():  # 2 ft 6 in
             assert gap.enough.endswith(f" {mixed[-1]}"), (gap.path, gap.written, gap.enough)
