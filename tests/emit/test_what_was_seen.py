@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 from countwheel import api, outputs
-from countwheel.emit.document import Binder, Card, Tab, plain, walk
+from countwheel.emit.document import Binder, Card, Tab, Table, plain, walk
 from countwheel.emit.drawings import draw_all
 from countwheel.emit.manual import build_manual
 from countwheel.emit.pdf import print_pdf
-from countwheel.emit.register import facts_of
+from countwheel.emit.register import build_register, facts_of
 from manual_reading import squeezed
 from pypdf import PdfReader
 
@@ -154,6 +154,14 @@ def test_the_register_has_no_word_of_the_grammar_and_no_tolerance_of_a_habit(nam
     assert all(" every " in task or " ?" in task for task in tasks)
 
 
+def test_several_bells_and_seasons_are_headed_so() -> None:
+    titles = [
+        chapter.title for id in ("register", "sheets") for chapter in tab(HARBOUR, id).document.chapters
+    ]
+    assert {"Bells", "Seasons"} <= {title[:1].upper() + title[1:] for title in titles}
+    assert "Bell" in [chapter.title for chapter in tab(CHAPEL, "register").document.chapters]
+
+
 def test_a_pulley_for_a_cord_has_no_teeth() -> None:
     found = result(SCHOOL)
     assert found.clock is not None
@@ -218,3 +226,16 @@ contact "Somebody"
         if "Line, and how thick" in squeezed(one.extract_text()):
             one.extract_text(visitor_text=see)
     assert heads["Parts"] - heads["Length"] > 30  # points: the word itself has about 32
+
+
+def test_no_row_is_parted_between_two_pages() -> None:
+    """Every row of the register has its name, its path and its value on one page."""
+    found = result(CORN_HALL)
+    assert found.clock is not None
+    document = build_register(found.clock, found.sources)
+    pages = ["".join(one.extract_text().split()) for one in PdfReader(io.BytesIO(print_pdf(document))).pages]
+    rows = [row for part in walk(document) if isinstance(part, Table) for row in part.rows if len(row) > 5]
+    assert len(rows) > 200
+    for row in rows:
+        name = "".join(plain(row[0]).split())
+        assert any(name in one for one in pages), name
