@@ -170,6 +170,14 @@ def test_a_pulley_for_a_cord_has_no_teeth() -> None:
     assert "open cord wheel: 80 teeth" not in squeezed(drawn.svg)
 
 
+def test_one_dial_is_one_dial() -> None:
+    for name, titles in ((CHAPEL, {"The way to the dial", "The dial in plan"}),
+                         (HARBOUR, {"The way to the dials", "The dials in plan"})):  # fmt: skip
+        found = result(name)
+        assert found.clock is not None
+        assert titles <= {drawing.title for drawing in draw_all(found.clock, found.figures)}
+
+
 def test_trains_have_one_name_under_a_drawing_too() -> None:
     found = result(HARBOUR)
     assert found.clock is not None
