@@ -118,10 +118,11 @@ def build_binder(
         made["drawings"] = paper("drawings", blocks("drawn"), _drawn(papers.drawings))
     if "blank" in letters:
         made["blank"] = paper("blank", blocks("blank"), _sheets(view, blocks))
+    given["spares"] = binder_view.spares_of(clock, view)
+    made["spares"] = paper("spares", blocks("spares"))  # labels lead there
     codes = binder_view.codes(made.values())
     given["codes"] = codes
     given["labels"] = binder_view.labels_of(clock, view, codes)
-    given["spares"] = binder_view.spares_of(clock, view)
     given["log"] = binder_view.log_of(clock)
     for id in ids:
         if id not in made and id != "alphabetical":

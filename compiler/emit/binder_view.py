@@ -25,6 +25,8 @@ def codes(tabs: Iterable[Tab]) -> dict[str, str]:
     found: dict[str, str] = {}
     for tab in tabs:
         found[tab.id] = tab.letter
+        front = (part for block in tab.document.front for part in walk(block))
+        found |= {part.id: tab.letter for part in front if isinstance(part, _NAMED)}
         for chapter in tab.document.chapters:
             code = f"{tab.letter}\u00a0{chapter.number}"  # never parted at the end of a line
             found[chapter.id] = code
@@ -83,10 +85,16 @@ def _labels(clock: Clock, view: ClockView, codes: Mapping[str, str]) -> Iterator
             if step.kind == "shaft":
                 of = show(fact(step.node, "length"))
                 yield Label("shaft", names.part(step.node.path, "shaft"), step.node.path, (), of, way)
-    others = first("manual-counts-others", "manual-counts")
     for word in ("loose wheel", "loose weight"):
         for node in all_there(clock.root, word):
-            yield Label("loose", names.part(node.path, word), node.path, (), show(node), others)
+            yield Label(
+                "loose",
+                names.part(node.path, word),
+                node.path,
+                (),
+                show(node),
+                first("spares-kept", "spares"),
+            )
 
 
 def _numbered(view: ClockView, train: str) -> tuple[str, ...]:
@@ -121,7 +129,11 @@ _OF_LINES = (
     "condition",
 )
 _OTHERS = ("suspension spring", "click", "pulley", "hammer")
-_SKIPPED = frozenset({"remark", "lost", "fixed", "on weight", "replaced"})
+# of a hammer: what it does in the clock, and not what a shop would ask for
+_SKIPPED = frozenset(
+    {"remark", "lost", "fixed", "on weight", "replaced", "efficiency"}
+    | {"on", "lift", "each change", "pulled off", "check spring"}
+)
 _FROM_A_CAN = ("oil", "grease", "clean", "wax", "paint")
 
 
@@ -215,7 +227,9 @@ def _event(event: Node) -> str:
     """'nut 1/5 division down': the event in its own words; a note is its text alone."""
     said = {part: value_text(value) for part, value in event.values.items()}
     text = phrase(event, "entry", said)
-    return text if event.word in ("note", "at") else f"{event.word} {text}".strip()
+    if event.word in ("note", "at"):
+        return text
+    return f"{event.word}{':' if event.word == 'stopped' and text else ''} {text}".strip()
 
 
 # -- photographs ----------------------------------------------------------------

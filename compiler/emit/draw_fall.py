@@ -92,8 +92,11 @@ def _winding(found: Fall, clock: Clock, train: Train) -> str:
         or there(train.fact("automatic winding")) is not None
     ):
         return ""
-    spare = decimal(found.days - found.interval, 3)
-    return f"Wound {written(how)}: {spare} day{'s' if spare != '1' else ''} in hand"
+    spare = found.days - found.interval
+    if abs(spare) < 2:
+        hours = decimal(24 * spare, 2)
+        return f"Wound {written(how)}: {hours} hour{'s' if hours != '1' else ''} in hand"
+    return f"Wound {written(how)}: {decimal(spare, 2)} days in hand"
 
 
 def _in_words(found: Fall, name: str) -> str:

@@ -162,9 +162,8 @@ def _draw(clock: Clock, plan: Plan, figures: Figures) -> Drawing:
         lines = [*lines[: most - 1], _MORE]
     said = "; ".join(f"the {dial_name(dial)} looks {looks}" for dial, _, looks in plan.dials)
     steps = f" The way there: {'; '.join(rows)}." if rows else ""
-    words = words_of(
-        "dials-in-plan", "The dials in plan", f"Seen from above, north at the top: {said}.{steps}"
-    )
+    title = f"The {'dial' if len(plan.dials) == 1 else 'dials'} in plan"
+    words = words_of("dials-in-plan", title, f"Seen from above, north at the top: {said}.{steps}")
     sketch = Sketch(words, below + len(lines) * STEP + foot.height)
     _rose(sketch)
     _movement(sketch, clock, at((0.0, 0.0)))

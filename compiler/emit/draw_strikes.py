@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.graph_words import plain, said
-from countwheel.emit.naming import ending
+from countwheel.emit.naming import Names
 from countwheel.emit.phrase import phrase
 from countwheel.emit.sketch import FINE, HEAVY, WIDE, Place, Sketch
 from countwheel.emit.sketch_words import STEP, Foot, Sample, drawn, paragraph, words_of
@@ -177,6 +177,7 @@ def _cell(
 
 
 def _foot(clock: Clock, heard: Heard) -> Foot:
+    names = Names(clock)
     named = "; ".join(bell_words(clock, bell) for bell in heard.bells)
     notes = [f"Bells, from the top line down: {named}." if len(heard.bells) > 1 else f"Bell: {named}."]
     notes.append(
@@ -184,19 +185,19 @@ def _foot(clock: Clock, heard: Heard) -> Foot:
         " at their intervals, from left to right; a silence of more than 5 s is drawn as 5 s."
     )
     lacking = [
-        ending(train.name, "train")
+        names.train(train.name)
         for train in (*clock.trains_of("chime"), *clock.trains_of("strike"))
         if train.node.quantity("blow interval") is None
     ]
     if lacking:
         notes.append(f"Intervals are the usual ones, not this clock's own, for: {', '.join(lacking)}.")
-    unread = [ending(train.name, "train") for train in clock.trains_of("chime") if read(train) is None]
+    unread = [names.train(train.name) for train in clock.trains_of("chime") if read(train) is None]
     if unread:
         notes.append(f"What it plays is not written down, and so is not drawn, for: {', '.join(unread)}.")
     for train in clock.trains:
         for silent in all_there(train.node, "silent"):
             notes.append(
-                f"The {ending(train.name, 'train')} is silent {phrase(silent, 'train', _shown(silent))}."
+                f"The {names.train(train.name)} is silent {phrase(silent, 'train', _shown(silent))}."
             )
     key: list[tuple[Sample, str]] = (
         [("dot", "one blow on the bell of that line")] if len(heard.bells) > 1 else []

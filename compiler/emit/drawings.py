@@ -128,7 +128,7 @@ def _draw_dials(clock: Clock, figures: Mapping[str, Figure]) -> list[Drawing]:
     graph = dials_graph(clock, figures)
     if graph is None:
         return []
-    id, title = "way-to-the-dials", "The way to the dials"
+    id, title = "way-to-the-dials", f"The way to the {'dial' if len(clock.dials) == 1 else 'dials'}"
     alt = f"{title}, from the movement to the hands. {way_in_words(clock, figures)}."
     drawn = draw(graph, Words(id, title, alt))
     return [Drawing(id, title, drawn.svg, alt, drawn.engine)]

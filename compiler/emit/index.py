@@ -16,6 +16,8 @@ from countwheel.model.clock import Clock
 _READ = ("use", "manual", "spares", "emergency", "handover", "blank")
 # Whose headings are worth looking up by themselves.
 _HEADED = (*_READ, "drawings", "photographs", "changes", "log", "labels", "replacement", "contacts")
+# A heading that begins so is read in its place and looked up by nobody.
+_NO_HEADWORD = ("because ", "besides ", "few ", "more than that", "of the ", "of this ", "of what ", "with ")
 _MOST = 7  # places of one word: the first, which are where it is explained and where it matters
 
 
@@ -61,7 +63,8 @@ def entries(clock: Clock, view: ClockView, tabs: Iterable[Tab]) -> tuple[Entry, 
         add(name, place)
     trains = {shown.called.lower() for shown in view.trains}  # these have a line of their own
     for place in all_places:
-        if place.tab in _HEADED and _lower(place.title).lower() not in trains:
+        title = _lower(place.title).lower()
+        if place.tab in _HEADED and title not in trains and not title.startswith(_NO_HEADWORD):
             under = f" ({_lower(place.above)})" if place.above and place.tab in _READ else ""
             add(f"{_lower(place.title)}{under}", place)
     return tuple(

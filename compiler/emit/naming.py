@@ -72,6 +72,7 @@ class Names:
     def __init__(self, clock: Clock) -> None:
         self._trains = {train.name: train_name(train, clock) for train in clock.trains}
         self._dials = clock.dials
+        self._several = {word for word in ("bell", "season") if len(clock.root.all(word)) > 1}
         self._chains: dict[str, list[Chain]] = {}
         for chain in _chains(clock.root, ()):
             self._chains.setdefault(chain[-1].path, []).append(chain)
@@ -92,6 +93,8 @@ class Names:
         """What the first word of a figure's id is of: a train by its name, else the word itself."""
         if word == "dial" and len(self._dials) > 1:
             return "dials"
+        if word in self._several:
+            return f"{word}s"
         return self._trains.get(word) or word.replace("_", " ")
 
     def part(self, path: str, word: str = "") -> str:

@@ -8,6 +8,7 @@ and says so (PDF/UA-1); what the fonts cannot print is named instead.
 from __future__ import annotations
 
 import json
+import re
 import unicodedata
 from dataclasses import fields, is_dataclass
 from functools import cache, lru_cache
@@ -26,6 +27,9 @@ Paper = Literal["a4", "us-letter"]
 _LATIN = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0xAD), *range(0xAE, 0x180)]))
 _SURE = _LATIN | frozenset("–—‘’“”…×÷±−°′″½¼¾²³·\n\t\u2002")
 _BOX = "□"
+_LONG = 20
+_LONG_WORD = re.compile(rf"(\S{{{_LONG},}})")
+_PIECE = re.compile(r"[^._@/]+[._@/]?|[._@/]")
 _PAGE = 12_000  # letters of data: what a page or little more of sheets comes from
 
 
@@ -77,7 +81,7 @@ def as_data(part: object) -> Any:
     A `Text` is its text alone; a picture keeps its id, title and words, since its drawing goes beside the tree.
     """
     if isinstance(part, Text):
-        return part.text
+        return _text(part.text) if len(part.text) >= _LONG else part.text
     if isinstance(part, tuple):
         return [as_data(inner) for inner in part]
     if isinstance(part, Drawing):
@@ -95,6 +99,16 @@ def as_data(part: object) -> Any:
         data["runs"] = _runs(data["chapters"]) if apart else [data["chapters"]]
         del data["chapters"]
     return data
+
+
+def _text(text: str) -> str | dict[str, Any]:
+    """A text; one with a word longer than a narrow column in the parts that it may be broken between."""
+    if not _LONG_WORD.search(text):
+        return text
+    pieces: list[str] = []
+    for at, between in enumerate(_LONG_WORD.split(text)):  # the long words are every second
+        pieces += _PIECE.findall(between) if at % 2 else [between]
+    return {"kind": "long", "parts": pieces}
 
 
 def _runs(chapters: list[Any]) -> list[list[Any]]:

@@ -15,7 +15,10 @@ def phrase(node: Node, owner: str, shown: Mapping[str, str]) -> str:
     `owner` is the word of the fact that owns it; `shown` holds each part's own text. Where the
     vocabulary does not know the word there, or a part has no place in its form, the parts alone.
     """
-    entry = vocabulary.load().under(owner).get(node.word) if vocabulary.load().may_own(owner) else None
+    words = vocabulary.load()
+    entry = words.under(owner).get(node.word) if words.may_own(owner) else None
+    loose = words.loose.get(owner)  # a line that begins with no word of its own: `oil pivots every 6 months`
+    entry = loose if loose and loose.word == node.word else entry
     made = _fill(pattern(entry.takes), shown) if entry else None
     if made is not None and all(text in made for text in shown.values()):
         return made
@@ -39,8 +42,15 @@ def _fill(elements: tuple[Element, ...], shown: Mapping[str, str]) -> str | None
                 filled = [text for way in element.ways if (text := _fill(way, shown)) is not None]
                 if not filled:
                     return None
-                words.append(filled[0] if _has_parts(element) else _article(filled, elements, at, shown))
+                words.append(
+                    _fullest(filled, shown) if _has_parts(element) else _article(filled, elements, at, shown)
+                )
     return " ".join(word for word in words if word)
+
+
+def _fullest(filled: list[str], shown: Mapping[str, str]) -> str:
+    """The way that tells most of what is shown; of several such the first."""
+    return max(filled, key=lambda text: sum(value in text for value in shown.values()))
 
 
 def _has_parts(element: Either) -> bool:

@@ -135,7 +135,9 @@ def _row(
     owner: Node, node: Node, sources: Mapping[str, Source], what: str, group: str, folder: str
 ) -> Recorded:
     parts, evidence = _parts(node), node.evidence
-    tolerances = (value.tolerance for value in parts.values() if isinstance(value, (Quantity, Number)))
+    # how often something is to be done was never measured
+    exact = () if owner.word == "care" else parts.values()
+    tolerances = (value.tolerance for value in exact if isinstance(value, (Quantity, Number)))
     unknown = isinstance(main_value(node), Unknown)
     # What holds may stand on a line below the word.
     span = next((value.span for value in parts.values()), node.span)

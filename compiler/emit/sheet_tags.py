@@ -95,11 +95,13 @@ def put_column(sketch: Sketch, tags: Sequence[Tag], left: float, ends: tuple[flo
 
 # -- the words of one arbor -------------------------------------------------------------
 def count_words(gear: Gear) -> str:
-    """'80 teeth', '12 leaves', '10 staves', '1 start', '? teeth'."""
+    """'80 teeth', '12 leaves', '10 staves', '1 start', '? teeth'; of a pulley for a cord the number alone."""
     starts = gear.node.count("starts") or (gear.teeth if is_worm(gear) else None)
     if starts is not None:
         return f"{starts} start{'s' if starts != 1 else ''}"
     many = "?" if gear.teeth is None else str(gear.teeth)
+    if gear.form.endswith("cord"):
+        return many  # pulleys have no teeth: their sizes to one another are all that is told
     if gear.kind == "wheel":
         return f"{many} teeth"
     return f"{many} staves" if gear.form == "lantern" else f"{many} leaves"

@@ -8,7 +8,7 @@ from countwheel.figures.pendulum import THEORY, half_arc, length_term
 
 SMALL = "E. Beckett, A Rudimentary Treatise on Clocks, 8th ed., pp. 49-51"
 LIFT = (
-    "Hold or block the bob before the nut is touched, and do not twist the suspension spring; a large bob"
+    "Hold or block the bob before the nut is touched, and do not twist what it hangs from; a large bob"
     " weighs more than a person should hold."
 )
 

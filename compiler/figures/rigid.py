@@ -182,7 +182,7 @@ def _rod(book: Book, here: At) -> None:
 def _bending_depth(book: Book, here: At) -> None:
     """How far under its upper clamp the spring bends: √(EI/F), for a long thin spring under a pull F."""
     spring = here.at("suspension spring")
-    if spring.node is None:
+    if not here.has("suspension spring"):
         return
     book.derive(
         "pendulum.suspension_spring.bending_depth",

@@ -174,6 +174,8 @@ def words_input(node: Node, part: str = "value", path: str = "") -> Input:
     `path` names the fact where several have one path (the lines of a stack).
     """
     value = node.values.get(part)
+    if value is None and part == "value":
+        value = next(iter(node.values.values()), None)  # `rod pine`: what it is of, not the word `rod` again
     written = value.written if isinstance(value, Value) else node.written
     if isinstance(value, Words):
         written = value.text

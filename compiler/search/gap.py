@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from decimal import Decimal
 
 from countwheel.model.values import Quantity
 from countwheel.search.measuring import Means
@@ -83,16 +84,29 @@ class Gaps:
 
 
 def in_unit(half_width: float, value: Quantity) -> str:
-    """A half-width in the keeper's unit, to one or two digits."""
-    unit = lookup(value.unit, value.dimension)
+    """A half-width in the keeper's unit, the smallest where several are mixed, to one or two digits."""
+    named = _smallest(value)
+    unit = lookup(named, value.dimension)
     size = abs(unit.size) if unit is not None and unit.size else 1.0
     number = half_width / size
     if unit is not None and unit.dimension == "thread":
         return ""
-    return f"± {short(number)} {value.unit}" if number else ""
+    return f"± {short(number)} {named}" if number else ""
+
+
+# Units that are divided, and not read in tenths.
+_FINER = {"ft": "in", "cwt": "lb", "qr": "lb"}
+
+
+def _smallest(value: Quantity) -> str:
+    """'lb' of '2 cwt 3 qr 4 lb': nobody reads a scale in hundredths of a hundredweight."""
+    words = value.written.partition("±")[0].split()
+    last = words[-1] if words else ""
+    named = last if len(words) > 2 and lookup(last, value.dimension) is not None else value.unit
+    return _FINER.get(named, named)
 
 
 def short(number: float) -> str:
     """To one digit, or to two where the first is a one or a two."""
     digits = 2 if f"{number:.0e}"[0] in "12" else 1
-    return f"{float(f'{number:.{digits}g}'):g}"
+    return f"{Decimal(f'{number:.{digits}g}').normalize():f}"

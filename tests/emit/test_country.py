@@ -9,8 +9,9 @@ import pytest
 from countwheel import outputs
 from countwheel.api import check_text, gaps
 from countwheel.emit.country import country_of
-from countwheel.emit.document import Document, plain
+from countwheel.emit.document import Document
 from countwheel.emit.manual import build_manual
+from countwheel.emit.traversal import plain
 from countwheel.emit.view import view_of
 from manual_reading import squeezed
 from manual_samples import HARBOUR, compiled

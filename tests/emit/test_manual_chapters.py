@@ -10,8 +10,9 @@ import pytest
 from countwheel import api, outputs
 from countwheel.emit.document import Document, Items, Link, Table
 from countwheel.emit.drawings import draw_all
-from countwheel.emit.manual import build_manual, wording
+from countwheel.emit.manual import build_manual
 from countwheel.emit.pdf import print_pdf
+from countwheel.emit.templating import wording
 from countwheel.emit.traversal import dangling, plain, walk
 from manual_reading import read_pdf, squeezed
 from manual_samples import CHIMES, EMPTY, HARBOUR, TIMEPIECE, TOWER, compiled

@@ -14,9 +14,10 @@ from countwheel.emit.document import Document, Inline, Known, Paragraph, Styled,
 from countwheel.emit.draw_train import train_graph
 from countwheel.emit.graph import Box
 from countwheel.emit.graph_words import gear_cell
-from countwheel.emit.manual import build_manual, wording
+from countwheel.emit.manual import build_manual
 from countwheel.emit.register import build_register
 from countwheel.emit.shown import value_text
+from countwheel.emit.templating import wording
 from countwheel.emit.traversal import plain, walk
 from countwheel.emit.view import view_of
 from countwheel.figures.terms import standing_of

@@ -34,7 +34,7 @@ def test_a_dial_of_one_hand_has_it_among_the_principal_figures() -> None:
 
 
 def test_pins_and_legs_are_told_whole() -> None:
-    assert "double, 3 legs (unsourced) in two planes" in chapter(LAYERS, "glance")
+    assert "two sets of 3 legs (unsourced), one behind the other" in chapter(LAYERS, "glance")
     assert "60 pins (unsourced) on both sides" in chapter(GATE, "glance")
 
 

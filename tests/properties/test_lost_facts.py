@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 from countwheel import api, outputs
 from countwheel.emit import find_text, gaps_text
-from countwheel.emit.manual import wording
 from countwheel.emit.naming import Names
+from countwheel.emit.templating import wording
 from countwheel.search.problem import holds
 
 ROOT = Path(__file__).parents[2]
