@@ -67,6 +67,8 @@ MAY_REACH_OUT = {
     "tidying.py": "names of files",
     "project.py": "names of included files",
     "parser.py": "writes its table, by hand, when the grammar changes",
+    "server.py": "serves the preview, on the loopback address alone",
+    "desk.py": "names of the files that are watched",
     "layout_engine.py": "runs the engine that lays out graphs",
 }
 
