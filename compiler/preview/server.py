@@ -114,12 +114,18 @@ class Handler(BaseHTTPRequestHandler):
 
     def _answer(self, status: int, kind: str, content: bytes, more: dict[str, str] | None = None) -> None:
         self.send_response(status)
-        headers = HEADERS | {"Content-Type": self._KINDS[kind], "Content-Length": str(len(content))}
+        headers = {"Content-Type": self._KINDS[kind], "Content-Length": str(len(content))}
         for name, value in (headers | (more or {})).items():
             self.send_header(name, value)
         self.end_headers()
         if self.command != "HEAD":
             self.wfile.write(content)
+
+    def end_headers(self) -> None:
+        """What goes with every answer, those of the library too (to a line that it cannot read)."""
+        for name, value in HEADERS.items():
+            self.send_header(name, value)
+        super().end_headers()
 
     def _events(self) -> None:
         """Tells the version at once and each new one, until the page goes away (Server-Sent Events, WHATWG HTML)."""
@@ -128,10 +134,8 @@ class Handler(BaseHTTPRequestHandler):
         try:
             self.close_connection = True
             self.send_response(200)
-            for name, value in (
-                HEADERS | {"Content-Type": "text/event-stream", "Connection": "close"}
-            ).items():
-                self.send_header(name, value)
+            self.send_header("Content-Type", "text/event-stream")
+            self.send_header("Connection", "close")
             self.end_headers()
             if self.command == "HEAD":
                 return

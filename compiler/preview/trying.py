@@ -68,14 +68,16 @@ def facts(result: Result) -> dict[str, Fact]:
     used = {one.path for figure in result.figures.values() for one in figure.inputs}
     waited = {path for figure in result.figures.values() for path in figure.waits_for}
     found: dict[str, Fact] = {}
+    seen: set[Span] = set()  # what several dials have in common stands in one place
     for node in result.clock.root.walk():
         for part, value in node.values.items():
             id = node.path if part == "value" else f"{node.path} ({part})"
             if id not in used and not (isinstance(value, Unknown) and {id, node.path} & waited):
                 continue
-            made = _fact(id, names, node, part, value)
+            made = _fact(id, names, node, part, value) if value.span not in seen else None
             if made is not None and value.span.file in result.sources:
                 found.setdefault(id, made)
+                seen.add(value.span)
     return found
 
 
@@ -130,10 +132,10 @@ def _on(number: float, step: float) -> float:
 
 
 def plain(number: float, step: float) -> str:
-    """A number to the places that its step has, without an exponent; one that is finer keeps its own six digits."""
+    """A number to the places that its step has, without an exponent; one that is finer keeps ten digits of its own."""
     places = max(0, -math.floor(math.log10(step) + 1e-9))
     if abs(number - round(number, places)) > 1e-9 * max(abs(number), 1.0):
-        places = max(places, 5 - math.floor(math.log10(abs(number))))
+        places = max(places, 9 - math.floor(math.log10(abs(number))))
     text = f"{number:.{min(places, 12)}f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
 

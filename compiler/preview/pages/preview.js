@@ -25,17 +25,17 @@ async function fresh(address, parts = ["page"]) {
   if (!answer.ok) throw new Error(String(answer.status));
   const got = new DOMParser().parseFromString(await answer.text(), "text/html");
   if (turn !== asked) return false; // something newer was asked for meanwhile
+  let focused = null;
   for (const id of [...parts, "pages", "clock"]) {
     const now = byId(id), next = got.getElementById(id);
     if (now && next) {
-      const kept = now === document.activeElement || now.contains(document.activeElement);
-      const focused = kept ? whereIs(document.activeElement) : null;
+      if (now.contains(document.activeElement)) focused = whereIs(document.activeElement);
       now.replaceWith(document.adoptNode(next));
-      focused?.()?.focus({ preventScroll: true });
     }
   }
   document.title = got.title;
   dress();
+  focused?.()?.focus({ preventScroll: true }); // once what the script shows is shown
   return true;
 }
 
