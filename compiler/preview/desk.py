@@ -26,7 +26,10 @@ _UNREAD = frozenset("01234")
 
 
 class Desk:
-    """One description while it is served. `version` goes up by one whenever it was read with something new in it."""
+    """One description while it is served. `version` goes up by one whenever it was read with something new in it.
+
+    Whoever makes a page holds `work` meanwhile, so that all of it is of one version.
+    """
 
     def __init__(self, file: str) -> None:
         self.file = file
@@ -34,7 +37,7 @@ class Desk:
         self.now: Result = api.compile_file(file)
         self._good: Result | None = self.now if is_whole(self.now) else None
         self._changed = threading.Condition()
-        self._work = threading.RLock()
+        self.work = threading.RLock()
         self._made: dict[str, Any] = {}
         self._ended = False
 
@@ -42,7 +45,7 @@ class Desk:
     def read(self) -> None:
         """Reads the files anew and tells whoever waits."""
         result = api.compile_file(self.file)
-        with self._work, self._changed:
+        with self.work, self._changed:
             self.now = result
             if is_whole(result) or self._good is None:
                 self._good = result if is_whole(result) else None
@@ -92,7 +95,7 @@ class Desk:
 
     # -- made once a version --------------------------------------------------------------
     def _once(self, name: str, make: Callable[[], T]) -> T:
-        with self._work:
+        with self.work:
             if name not in self._made:
                 self._made[name] = make()
             made: T = self._made[name]
@@ -131,7 +134,7 @@ class Desk:
         from countwheel.preview.trying import try_values
 
         values = tuple(wanted)
-        with self._work:
+        with self.work:
             kept = self._made.get("tried")
             if kept is None or kept[0] != values:
                 kept = self._made["tried"] = (values, try_values(self.shown, dict(values)))

@@ -59,8 +59,9 @@ def page(desk: Desk, place: str, query: str) -> tuple[str, bytes]:
     except ValueError:
         raise Refused(404, "There is no such page.") from None
     asked = {name: [one[:_LONGEST] for one in values] for name, values in asked.items()}
-    template, given = maker(desk, rest, asked)
-    return "html", _render(desk, template, first, "../" if rest else "", given)
+    with desk.work:
+        template, given = maker(desk, rest, asked)
+        return "html", _render(desk, template, first, "../" if rest else "", given)
 
 
 def _file(name: str) -> bytes:

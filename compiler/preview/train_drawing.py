@@ -194,6 +194,8 @@ class _View:
             _circle(turns, drum.radius * self.scale, "barrel" if drum.sure and not lost else "barrel unsure")
         for gear in arbor.gears:
             self._gear(turns, arbor, gear, lost)
+        if not arbor.gears and not there(arbor.escape) and not there(arbor.barrel):
+            _circle(turns, one.reach * self.scale, "gear unsure" if lost else "gear")
         if plate := plate_radius(self.sizes, arbor):
             _circle(turns, plate * self.scale, "plate")
         self._pins(turns, arbor)
@@ -222,7 +224,8 @@ class _View:
         module = 2 * radius / many
         # Too quick to be seen tooth by tooth: what the eye would see is a ring.
         fine = ET.SubElement(turns, "g", {"class": "fine", "data-many": str(many)})
-        classes = "gear" if size.sure and not lost else "gear unsure"
+        unsure = "" if size.sure and not lost else " unsure"
+        classes = f"gear{unsure}"
         if gear.form == "lantern" and gear.kind == "pinion":
             for at in range(many):
                 angle = self.phases.get((arbor.path, gear.path), -pi / 2) + tau * at / many
@@ -235,7 +238,7 @@ class _View:
             path = toothed(radius, many, phase, gear.form == "internal" and gear.kind == "wheel")
             ET.SubElement(fine, "path", {"d": path, "class": classes})
         _circle(turns, radius, "blurred")
-        _circle(turns, radius, "pitch")
+        _circle(turns, radius, f"pitch{unsure}")
         self._crossings(turns, gear, radius - 2.6 * module)
 
     def _crossings(self, turns: ET.Element, gear: Gear, rim: float) -> None:

@@ -95,6 +95,12 @@ function say(words) {
   byId("state").textContent = words;
 }
 
+// A click may have overtaken what a new version asked for.
+let newest = "";
+function keepUp() {
+  if (newest && byId("page").dataset.version !== newest) refresh();
+}
+
 let events = null;
 function listen() {
   events?.close();
@@ -102,7 +108,8 @@ function listen() {
   if (document.hidden) return; // a browser keeps only a few lines open; a page that is seen needs one
   events = new EventSource(`${root || "./"}events`);
   events.addEventListener("version", (event) => {
-    if (event.data !== byId("page").dataset.version) refresh();
+    newest = event.data;
+    keepUp();
   });
   events.onopen = () => {
     if (document.body.classList.contains("ended")) say("The preview runs again.");
@@ -225,6 +232,7 @@ async function choose(path) {
   const address = `?part=${encodeURIComponent(path)}`;
   history.replaceState(null, "", `${address}#part`);
   try { await fresh(location.href, ["part"]); } catch { location.reload(); return; }
+  keepUp();
   mark();
   byId("part").focus({ preventScroll: true });
   const box = byId("part").getBoundingClientRect();
@@ -264,6 +272,7 @@ function query() {
 async function work() {
   history.replaceState(null, "", `try${query()}`);
   try { await fresh(location.href, ["outcome"]); } catch { say("That could not be worked out."); }
+  keepUp();
 }
 
 function dressTry() {
