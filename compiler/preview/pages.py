@@ -17,7 +17,7 @@ from countwheel.diagnostics.render_text import in_order, summary
 from countwheel.emit.figure_text import value_text, weakest_fact
 from countwheel.emit.naming import Names
 from countwheel.emit.sheet_tags import turning_words
-from countwheel.preview.desk import Desk
+from countwheel.preview.desk import Desk, is_whole
 from countwheel.preview.guard import Refused
 
 if TYPE_CHECKING:
@@ -60,7 +60,15 @@ def page(desk: Desk, place: str, query: str) -> tuple[str, bytes]:
         raise Refused(404, "There is no such page.") from None
     asked = {name: [one[:_LONGEST] for one in values] for name, values in asked.items()}
     with desk.work:
-        template, given = maker(desk, rest, asked)
+        try:
+            template, given = maker(desk, rest, asked)
+        except Refused:
+            raise
+        except Exception:
+            # What contradicts itself cannot always be drawn. A whole description always can: then it is our fault.
+            if is_whole(desk.shown):
+                raise
+            template, given = "unmade", {}
         return "html", _render(desk, template, first, "../" if rest else "", given)
 
 

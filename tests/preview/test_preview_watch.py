@@ -180,6 +180,24 @@ def test_a_description_that_was_never_good_is_served_with_its_faults(tmp_path: P
         assert "Good" in served.ask().text
 
 
+def test_what_contradicts_itself_and_cannot_be_drawn_is_told(tmp_path: Path) -> None:
+    """Two arbors of one name, in a description that was never good: there is no last good page to show."""
+    folder = tmp_path / "two"
+    folder.mkdir()
+    (folder / "two.movement").write_text(
+        'countwheel 1\nclock "Two"\ntrain chime\n  arbor barrel\n  arbor barrel\n', encoding="utf-8"
+    )
+    (tmp_path / "served").mkdir()
+    with serving(tmp_path / "served", folder) as served:
+        for place in ("", "amiss", "figures", "drawings", "manual", "try"):
+            page = served.ask(place)
+            assert page.status == 200
+            assert "M401" in page.text
+        served.change("  arbor barrel\n  arbor barrel\n", "  arbor barrel\n")
+        wait_for(lambda: served.desk.version == 2)
+        assert "cannot be made" not in served.ask("drawings").text
+
+
 def test_no_more_pages_are_told_than_the_server_can_bear(served: Served) -> None:
     from countwheel.preview.server import MOST_LISTENERS
 

@@ -331,6 +331,20 @@ function dressFind() {
   box.addEventListener("input", find);
 }
 
+// On paper all groups are open.
+window.addEventListener("beforeprint", () => {
+  for (const group of document.querySelectorAll("details:not([open])")) {
+    group.open = true;
+    group.dataset.printed = "yes";
+  }
+});
+window.addEventListener("afterprint", () => {
+  for (const group of document.querySelectorAll("details[data-printed]")) {
+    group.open = false;
+    delete group.dataset.printed;
+  }
+});
+
 // -- the page as a whole ----------------------------------------------------------------------------------------
 function dress() {
   for (const section of document.querySelectorAll("section.turning")) {
