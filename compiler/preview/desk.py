@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 #: The first figure of the codes of faults that leave something unread: with these the last good pages stay.
-_UNREAD = frozenset("01234")
+UNREAD = frozenset("01234")
 
 
 class Desk:
@@ -145,5 +145,5 @@ class Desk:
 def is_whole(result: Result) -> bool:
     """Whether all of a description could be read; that something in it does not agree is no hindrance."""
     return result.clock is not None and not any(
-        one.severity == "error" and one.code[1] in _UNREAD for one in result.diagnostics
+        one.severity == "error" and one.code[1] in UNREAD for one in result.diagnostics
     )

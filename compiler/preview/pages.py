@@ -17,7 +17,7 @@ from countwheel.diagnostics.render_text import in_order, summary
 from countwheel.emit.figure_text import value_text, weakest_fact
 from countwheel.emit.naming import Names
 from countwheel.emit.sheet_tags import turning_words
-from countwheel.preview.desk import Desk, is_whole
+from countwheel.preview.desk import UNREAD, Desk, is_whole
 from countwheel.preview.guard import Refused
 
 if TYPE_CHECKING:
@@ -36,8 +36,8 @@ PLACES = (
 )
 _TITLES = dict(PLACES)
 _FILES = {"preview.js": "js", "icon.svg": "svg"}
-#: Faults that are shown on top of every page; the others are counted there.
-_ON_TOP = 3
+#: Faults that are shown on top of every page, the first in full; the others are counted there.
+_ON_TOP = 4
 #: A place in a query is never longer, nor are there more of one name.
 _LONGEST, _MOST = 300, 8
 Query = dict[str, list[str]]
@@ -88,13 +88,29 @@ def _environment() -> Environment:
         lstrip_blocks=True,
     )
     made.filters["capital"] = lambda text: text[:1].upper() + text[1:]
+    made.filters["coded"] = _coded
     made.filters["quoted"] = lambda text: quote(text, safe="")
     return made
 
 
+def _coded(text: str) -> Any:
+    """A sentence in which what stands between `backticks` is as it would be written in the file."""
+    from markupsafe import Markup, escape
+
+    pieces = text.split("`")
+    if len(pieces) % 2 == 0:
+        return escape(text)
+    return Markup("").join(
+        Markup("<code>{}</code>").format(piece) if at % 2 else escape(piece)
+        for at, piece in enumerate(pieces)
+    )
+
+
 def _render(desk: Desk, template: str, here: str, root: str, given: dict[str, Any]) -> bytes:
     clock = desk.shown.clock
+    # What keeps the pages from coming up to date stands first.
     errors = [one for one in in_order(desk.diagnostics) if one.severity == "error"]
+    errors.sort(key=lambda one: one.code[1] not in UNREAD)
     return (
         _environment()
         .get_template(f"{template}.html.j2")
@@ -131,19 +147,21 @@ class Told(NamedTuple):
 def _told(desk: Desk, one: Diagnostic) -> Told:
     sources = desk.now.sources
     others = tuple(
-        (_place(sources.get(other.span.file), other.span), _parted(sources.get(other.span.file), other.span),
+        (_place(desk, sources.get(other.span.file), other.span), _parted(sources.get(other.span.file), other.span),
          other.text)
         for other in one.others
     )  # fmt: skip
     source = sources.get(one.span.file)
-    return Told(one, CODES[one.code].title, _place(source, one.span), _parted(source, one.span), others)
+    return Told(one, CODES[one.code].title, _place(desk, source, one.span), _parted(source, one.span), others)
 
 
-def _place(source: Source | None, span: Span) -> str:
+def _place(desk: Desk, source: Source | None, span: Span) -> str:
+    """The file as seen from the description's own folder, line and column."""
+    name = span.file.removeprefix(desk.file[: desk.file.rfind("/") + 1])
     if source is None or not source.text:
-        return span.file
+        return name
     at = source.place(span.start)
-    return f"{span.file}, line {at.line}, column {at.column}"
+    return f"{name}, line {at.line}, column {at.column}"
 
 
 def _parted(source: Source | None, span: Span) -> tuple[str, str, str] | None:
