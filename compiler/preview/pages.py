@@ -310,6 +310,7 @@ def _try(desk: Desk, rest: str, query: Query) -> tuple[str, dict[str, Any]]:
         "tried": tried,
         "told": lambda shift: names.in_text(shift.title, shift.id.partition(".")[0]) if names else shift.title,
         "differences": _difference,
+        "worked_out": {id for id, figure in desk.shown.figures.items() if figure.value is not None},
         "new": [
             one for one in tried.result.diagnostics
             if one.severity == "error" and (one.code, one.message) not in was
