@@ -142,7 +142,8 @@ class _View:
         """The teeth to draw: none where the count or the size is not recorded."""
         size = self.sizes.of(arbor, gear)
         known = gear.teeth or 0
-        wanted = not is_worm(gear) and not is_weak(gear.node) and 4 <= known <= _MOST_TEETH
+        cut = not is_worm(gear) and gear.form not in ("open cord", "crossed cord")
+        wanted = cut and not is_weak(gear.node) and 4 <= known <= _MOST_TEETH
         return known if wanted and size.radius * self.scale > 3 else 0
 
     # -- what stands still ----------------------------------------------------------
@@ -281,11 +282,15 @@ class _View:
             path = saw(radius, many, turning.sense != "anticlockwise")
             ET.SubElement(fine, "path", {"d": path, "class": f"gear{unsure}"})
         elif node.word == "legs":
-            legs = "".join(
-                f"M0,0L{radius * cos(angle):.2f},{radius * sin(angle):.2f}"
-                for angle in (tau * at / many - pi / 2 for at in range(many))
+            sets = [("leg", 0.0)] + (
+                [("leg behind", pi / many)] if node.text(part="planes") == "double" else []
             )
-            ET.SubElement(fine, "path", {"d": legs, "class": f"vane{unsure}"})
+            for name, start in sets:
+                legs = "".join(
+                    f"M0,0L{radius * cos(angle):.2f},{radius * sin(angle):.2f}"
+                    for angle in (start + tau * at / many - pi / 2 for at in range(many))
+                )
+                ET.SubElement(fine, "path", {"d": legs, "class": f"{name}{unsure}"})
         else:
             for at in range(many):
                 angle = tau * at / many

@@ -199,3 +199,32 @@ def test_outlines_stand_out_of_the_pitch_circle_and_go_in() -> None:
     # the middle of a tooth stands at the phase
     assert any(hypot(x - max(far) * cos(0.2), y - max(far) * sin(0.2)) < 1.4 for x, y in points)
     assert saw(50.0, 30, True) != saw(50.0, 30, False)
+
+
+def test_legs_in_two_planes_are_two_sets_and_a_pulley_has_no_teeth() -> None:
+    by_name = {path.stem: path for path in CLOCKS}
+    (going, *_) = compiled(by_name["marlsted-corn-hall"])[1]
+    legs = [path for path in ET.fromstring(going.svg).iter("path") if path.get("class", "").startswith("leg")]
+    assert [leg.attrib["d"].count("L") for leg in legs] == [3, 3]
+    result, (school, *_) = compiled(by_name["ellenfrith-school"])
+    assert result.clock is not None
+    corded = {
+        gear.path
+        for train in result.clock.trains
+        for mesh in train.meshes
+        if mesh.form in ("open cord", "crossed cord")
+        for gear in (mesh.driver, mesh.driven)
+    }
+    assert corded
+    drawn = [
+        (part.attrib["d"].count("L") + 1) // 6
+        for part in ET.fromstring(school.svg).iter("path")
+        if "gear" in part.get("class", "") and part.attrib["d"].count("L") > 20
+    ]
+    cut = [
+        gear.teeth
+        for one in school.listed
+        for gear in one.arbor.gears
+        if gear.path not in corded and gear.teeth
+    ]
+    assert sorted(drawn) == sorted(cut)
