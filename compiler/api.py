@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from functools import partial
 from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, NamedTuple
@@ -193,9 +193,21 @@ def _waited_for(result: Result) -> set[str]:
     return {path for figure in result.figures.values() for path in figure.waits_for}
 
 
-def _included(texts: dict[str, str], main: str, name: str) -> str:
-    """The text of a file that the main one includes, by its name from there."""
-    return texts[f"{main[: len(main) - len(Path(main).name)]}{name}"]
+def with_texts(result: Result, texts: Mapping[str, str]) -> Result:
+    """The same description compiled anew with other texts in the place of some of its files, which are not touched.
+
+    `texts` are whole files by the names that they have in `result.sources`; without the whole working.
+    """
+    whole = {name: source.text for name, source in result.sources.items()} | dict(texts)
+    return check_text(whole[result.file], result.file, partial(_included, whole, result.file), working=False)
+
+
+def _included(texts: Mapping[str, str], main: str, name: str) -> str:
+    """The text of a file that the main one includes, by its name from there. Raises Trouble where it was not read."""
+    text = texts.get(f"{main[: len(main) - len(Path(main).name)]}{name}")
+    if text is None:
+        raise Trouble("M001", "there is no such file")
+    return text
 
 
 def _photos(clock: Clock, has: Callable[[str], bool], report: list[Diagnostic]) -> None:

@@ -28,6 +28,14 @@ def _number(text: str) -> int:
     return number
 
 
+def _port(text: str) -> int:
+    """A port that a program may listen on."""
+    number = int(text)
+    if not 0 <= number <= 65535:
+        raise ValueError(text)
+    return number
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="countwheel",
@@ -214,6 +222,17 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument(
         "--binder", action="store_true", help="the binder too, without names and numbers to call"
     )
+
+    one = command(
+        "serve",
+        "show a description in the browser of this machine, kept up with the file while you write",
+        "countwheel serve harbour.movement --open",
+    )
+    one.add_argument("file", metavar="FILE")
+    one.add_argument(
+        "--port", type=_port, default=0, metavar="NUMBER", help="the port (any free one, if not given)"
+    )
+    one.add_argument("--open", action="store_true", help="open the browser too")
 
     one = command(
         "tidy",

@@ -198,6 +198,12 @@ def tidy(options: Namespace) -> int:
     return tidying.tidy(options)
 
 
+def serve(options: Namespace) -> int:
+    from countwheel.preview import serving
+
+    return serving.serve(options.file, options.port, options.open)
+
+
 def words(options: Namespace) -> int:
     from countwheel.emit import words_text
 

@@ -6,6 +6,7 @@ everything written goes whole or not at all into a folder that was named.
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 from collections.abc import Collection, Mapping
@@ -51,6 +52,21 @@ class Folder:
     def bytes(self, name: str) -> bytes:
         self.read_set.append(name)
         return _read(self._inside(name))
+
+    def mark(self, name: str) -> tuple[int, int, int] | None:
+        """What shows that a file was written anew: time of change, size, number; None where it is not there."""
+        try:
+            found = self._inside(name).stat()
+        except (OSError, Trouble):
+            return None
+        return found.st_mtime_ns, found.st_size, found.st_ino
+
+    def digest(self, name: str) -> str | None:
+        """What tells one content of a file from another; None where it cannot be read."""
+        try:
+            return hashlib.sha256(_read(self._inside(name))).hexdigest()
+        except Trouble:
+            return None
 
     def has(self, name: str) -> bool:
         """Whether a plain file of that name is there. Raises Trouble where the path leaves the folder."""

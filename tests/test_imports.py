@@ -68,6 +68,8 @@ MAY_REACH_OUT = {
     "project.py": "names of included files",
     "parser.py": "writes its table, by hand, when the grammar changes",
     "beside.py": "copies the program, to work on another core",
+    "server.py": "serves the preview, on the loopback address alone",
+    "desk.py": "names of the files that are watched",
     "layout_engine.py": "runs the engine that lays out graphs",
 }
 

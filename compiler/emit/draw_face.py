@@ -70,7 +70,7 @@ def draw_faces(clock: Clock, train: Train, figures: Figures, stem: str, title: s
 
 # -- one sheet ------------------------------------------------------------------------
 def _sheet(clock: Clock, figures: Figures, sizes: Sizes, face: Face, id: str, title: str) -> Drawing:
-    left, top, right, bottom = _extent(clock, sizes, face)
+    left, top, right, bottom = extent(clock, sizes, face)
     names = Names(clock)
     dashes = sizes.assumed() or any(is_lost(one.arbor.node) for one in face.stood.values())
     # The height of the foot does not hang on the scale.
@@ -120,7 +120,7 @@ def _sheet(clock: Clock, figures: Figures, sizes: Sizes, face: Face, id: str, ti
     return sketch.finish()
 
 
-def _extent(clock: Clock, sizes: Sizes, face: Face) -> tuple[float, float, float, float]:
+def extent(clock: Clock, sizes: Sizes, face: Face) -> tuple[float, float, float, float]:
     """Left, top, right, bottom of all that is drawn, in mm of the clock, upwards."""
     marks = [(one.x, one.y, one.reach) for one in face.stood.values()]
     for one in face.stood.values():

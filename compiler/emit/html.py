@@ -43,6 +43,7 @@ from countwheel.emit.document import (
     Text,
     Words,
 )
+from countwheel.emit.drawing import Drawing
 from countwheel.emit.svg_inline import inline_svg
 from countwheel.emit.traversal import plain, walk
 
@@ -74,6 +75,33 @@ def print_binder(binder: Binder) -> dict[str, bytes]:
     made = {name: _written(root).encode() for name, root in pages.items()}
     photos = [part.photo for part in walk(binder) if isinstance(part, Photograph)]
     return made | {f"{_PHOTOS}/{photo.file}": photo.data for photo in photos}
+
+
+def print_chapters(document: Document, page: Callable[[str], str] = "{}".format) -> dict[str, str]:
+    """Each chapter as a piece of HTML for a page of its own; `page` gives where the chapter of an id stands."""
+    writer = _Body(document.labels)
+    made: dict[str, Element] = {}
+    homes: dict[str, str] = {}
+    for chapter in document.chapters:
+        made[chapter.id] = Element("div")
+        writer.chapter(made[chapter.id], chapter)
+        homes |= {id: chapter.id for part in made[chapter.id].iter() if (id := part.get("id"))}
+    for here, owner in made.items():
+        for link in owner.iter("a"):
+            anchor = link.get("href", "").removeprefix("#")
+            home = homes.get(anchor)
+            if home is not None and home != here:
+                link.set("href", page(home) if anchor == home else f"{page(home)}#{anchor}")
+        _open_up(owner)
+    return {
+        id: "".join(ElementTree.tostring(part, encoding="unicode", method="html") for part in owner)
+        for id, owner in made.items()
+    }
+
+
+def print_picture(drawing: Drawing) -> str:
+    """A drawing as a piece of HTML."""
+    return ElementTree.tostring(inline_svg(drawing), encoding="unicode", method="html")
 
 
 def _file(tab: Tab) -> str:
