@@ -113,9 +113,9 @@ class Desk:
         return self._once("drawings", lambda: outputs.drawings(self.shown))
 
     def manual(self) -> Document:
-        from countwheel import outputs
+        from countwheel import api, outputs
 
-        return self._once("manual", lambda: outputs.manual(self.shown, self.drawings()))
+        return self._once("manual", lambda: outputs.manual(self.shown, self.drawings(), api.gaps(self.shown)))
 
     def sheets(self) -> Document:
         from countwheel import outputs
