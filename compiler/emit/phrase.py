@@ -15,7 +15,10 @@ def phrase(node: Node, owner: str, shown: Mapping[str, str]) -> str:
     `owner` is the word of the fact that owns it; `shown` holds each part's own text. Where the
     vocabulary does not know the word there, or a part has no place in its form, the parts alone.
     """
-    entry = vocabulary.load().under(owner).get(node.word) if vocabulary.load().may_own(owner) else None
+    words = vocabulary.load()
+    entry = words.under(owner).get(node.word) if words.may_own(owner) else None
+    if entry is None and node.word.startswith("<"):  # a line that begins with no word of its own
+        entry = words.loose.get(owner)
     made = _fill(pattern(entry.takes), shown) if entry else None
     if made is not None and all(text in made for text in shown.values()):
         return made

@@ -135,7 +135,8 @@ def _row(
     owner: Node, node: Node, sources: Mapping[str, Source], what: str, group: str, folder: str
 ) -> Recorded:
     parts, evidence = _parts(node), node.evidence
-    tolerances = (value.tolerance for value in parts.values() if isinstance(value, (Quantity, Number)))
+    sized = [value.tolerance for value in parts.values() if isinstance(value, (Quantity, Number))]
+    tolerances = [] if node.word == "<task>" else sized  # how often something is done has none
     unknown = isinstance(main_value(node), Unknown)
     # What holds may stand on a line below the word.
     span = next((value.span for value in parts.values()), node.span)
