@@ -42,7 +42,10 @@ def _fill(elements: tuple[Element, ...], shown: Mapping[str, str]) -> str | None
                 filled = [text for way in element.ways if (text := _fill(way, shown)) is not None]
                 if not filled:
                     return None
-                words.append(filled[0] if _has_parts(element) else _article(filled, elements, at, shown))
+                # of ways with and without a value the one that says most
+                words.append(
+                    max(filled, key=len) if _has_parts(element) else _article(filled, elements, at, shown)
+                )
     return " ".join(word for word in words if word)
 
 
