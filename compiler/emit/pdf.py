@@ -76,8 +76,8 @@ def as_data(part: object) -> Any:
         return {"alt": part.alt}
     if is_dataclass(part) and not isinstance(part, type):
         data = {field.name: as_data(getattr(part, field.name)) for field in fields(part)}
-        if isinstance(part, Document):  # beside whose heading there is less room
-            data["first_picture"] = next((one.id for one in walk(part) if isinstance(one, Picture)), "")
+        if isinstance(part, Document):
+            data["pictured"] = any(isinstance(one, Picture) for one in walk(part))
         kind = getattr(part, "kind", None)
         return data | {"kind": kind} if kind else data
     if isinstance(part, tuple):

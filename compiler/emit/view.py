@@ -125,9 +125,9 @@ class ClockView:
     @property
     def ever_by_hand(self) -> tuple[str, ...]:
         """What some train is wound with by hand, be it only when its motor has failed: 'handle', 'endless rope'."""
-        own = (train.power.winding for train in self.trains)
-        spare = (train.power.motor.by_hand for train in self.trains if train.power.motor)
-        return tuple(winding.by for winding in (*own, *spare) if winding)
+        own = [train.power.winding.by for train in self.by_hand if train.power.winding]
+        spare = [train.power.motor.by_hand for train in self.motors if train.power.motor]
+        return (*own, *(winding.by for winding in spare if winding and winding.by))
 
     @property
     def hammers(self) -> int:
