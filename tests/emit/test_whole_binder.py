@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from functools import cache
+from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -329,3 +330,40 @@ def test_the_pages_and_the_folder_agree() -> None:
     for tab in binder.tabs:
         assert f"{tab.id}.html" in pages
         assert squeezed(f"{tab.letter} {tab.title}") in text
+
+
+# -- for those who hear the pages ------------------------------------------------------
+def elements(node: Any) -> Any:
+    """The elements of a PDF's structure in reading order."""
+    node = node.get_object() if hasattr(node, "get_object") else node
+    if isinstance(node, list):
+        for one in node:
+            yield from elements(one)
+    elif isinstance(node, dict):
+        if "/S" in node:
+            yield node
+        if "/K" in node:
+            yield from elements(node["/K"])
+
+
+@pytest.mark.parametrize("name", ["penquay-harbour-office", "tarnholt-ropewalk"])
+def test_the_structure_of_the_pdf_is_that_of_the_binder(name: str) -> None:
+    """Points of the Matterhorn Protocol 1.1 that a program can hold: 07, 09, 11, 13, 14, 15 (heads of columns)."""
+    root: Any = read_pdf(pdf_of(name)).trailer["/Root"]
+    assert root["/Lang"] == "en-GB"
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"]
+    assert "<pdfuaid:part>1</pdfuaid:part>" in root["/Metadata"].get_data().decode()
+    found = list(elements(root["/StructTreeRoot"]))
+    levels = [int(one["/S"][2:]) for one in found if re.fullmatch(r"/H\d", one["/S"])]
+    assert levels[0] == 1
+    assert all(after <= before + 1 for before, after in pairwise(levels))
+    assert levels.count(1) == len(demo(name).tabs)
+    pictures = [part.drawing.alt for part in walk(demo(name)) if isinstance(part, Picture)]
+    told = [str(one["/Alt"]) for one in found if one["/S"] == "/Figure"]
+    assert [squeezed(text) for text in told if squeezed(text) in {squeezed(alt) for alt in pictures}] == [
+        squeezed(alt) for alt in pictures
+    ]
+    assert all(told)
+    heads = [one for one in found if one["/S"] == "/TH"]
+    assert heads
+    assert all("/Scope" in str(one["/A"]) for one in heads)
