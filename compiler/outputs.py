@@ -96,7 +96,7 @@ def measuring(result: Result, found: Gaps) -> Document:
     from countwheel.emit.measuring import build_measuring
 
     assert result.clock is not None
-    return build_measuring(result.clock, found)
+    return build_measuring(result.clock, result.figures, found)
 
 
 def register(result: Result) -> Document:

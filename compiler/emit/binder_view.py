@@ -120,6 +120,7 @@ class Spare:
 class Spares:
     lines: tuple[Spare, ...]
     others: tuple[Spare, ...]
+    sorts: str  # what the others are: 'springs, clicks and pulleys'
     kept: tuple[Spare, ...]  # what lies loose
     tasks: tuple[str, ...]  # what is done with oil or something else out of a can
 
@@ -128,7 +129,7 @@ _OF_LINES = (
     *("construction", "diameter", "girth", "grade", "breaking force", "length", "ending", "fitted"),
     "condition",
 )
-_OTHERS = ("suspension spring", "click", "pulley", "hammer")
+_OTHERS = {"suspension spring": "springs", "click": "clicks", "pulley": "pulleys", "hammer": "hammers"}
 # of a hammer: what it does in the clock, and not what a shop would ask for
 _SKIPPED = frozenset(
     {"remark", "lost", "fixed", "on weight", "replaced", "efficiency"}
@@ -148,9 +149,11 @@ def spares_of(clock: Clock, view: ClockView) -> Spares:
             lines.append(
                 Spare(names.part(line.path, "line"), line.path, ((("kind", kind),) if kind else ()) + found)
             )
+    others = [node for node in _walk(clock.root) if node.word in _OTHERS and _facts(node)]
     return Spares(
         tuple(lines),
-        tuple(_spare(node, names) for node in _walk(clock.root) if node.word in _OTHERS and _facts(node)),
+        tuple(_spare(node, names) for node in others),
+        _listed([many for word, many in _OTHERS.items() if any(node.word == word for node in others)]),
         tuple(
             _spare(node, names, show(node))
             for word in ("loose wheel", "loose weight")
@@ -158,6 +161,10 @@ def spares_of(clock: Clock, view: ClockView) -> Spares:
         ),
         tuple(task.what for task in view.tasks if task.what.lower().startswith(_FROM_A_CAN)),
     )
+
+
+def _listed(names: list[str]) -> str:
+    return " and ".join(filter(None, (", ".join(names[:-1]), *names[-1:])))
 
 
 def _walk(node: Node) -> Iterator[Node]:

@@ -263,6 +263,7 @@ class Labels:
 
     contents: str = "Contents"
     to_contents: str = "To the contents"
+    around: str = "The tabs before and behind"
     caution: str = "Caution:"
     room: str = "(room to write)"
     table: str = "table"

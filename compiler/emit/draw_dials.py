@@ -18,6 +18,7 @@ from countwheel.emit.graph_words import (
 )
 from countwheel.emit.naming import Names, ending, gear_noun, quoted, train_name
 from countwheel.emit.stated import fact, has, is_lost, main_value, there
+from countwheel.figures.record import Figure
 from countwheel.figures.senses import upright
 from countwheel.model.clock import Clock, Dial, LeadingOff, LeadStep
 from countwheel.model.node import Node
@@ -63,8 +64,7 @@ def step_lines(step: LeadStep, figures: Figures) -> tuple[str, ...]:
         return _lines(f"central bevel {driver}", _on(part(node, "side"), "dials"), *standing(node))
     if step.kind == "joint":
         angle = fact(node, "angle")
-        uneven = figures.get(f"{node.path}.unevenness")
-        error = f"uneven by up to {uneven.shown} {uneven.unit}" if uneven is not None and uneven.shown else ""
+        error = _uneven(figures.get(f"{node.path}.unevenness"))
         return _lines(
             quoted("universal joint", node.label or ""),
             f"angle {sized(angle).replace(' °', '°')}" if angle is not None else "",
@@ -81,6 +81,14 @@ def step_lines(step: LeadStep, figures: Figures) -> tuple[str, ...]:
 
 
 # -- the dials ---------------------------------------------------------------
+
+
+def _uneven(figure: Figure | None) -> str:
+    """To two digits, which is more than a hand shows."""
+    if figure is None or not isinstance(figure.value, (int, float)):
+        return ""
+    unit = "°" if figure.unit == "deg" else f" {figure.unit}"
+    return f"uneven by up to {figure.value:.2g}{unit}"
 
 
 def _count(work: Node, word: str) -> str:

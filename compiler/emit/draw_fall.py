@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import ceil, floor
+from math import ceil, floor, log10
 
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.fall_facts import LONG, Fall, Figures, fall_of, id_of, metres
@@ -11,6 +11,7 @@ from countwheel.emit.naming import train_name, train_stems
 from countwheel.emit.sketch import DASHED, DOTTED, FINE, HEAVY, PLAIN, WIDE, Box, Place, Sketch
 from countwheel.emit.sketch_words import STEP, Foot, Sample, drawn, lines_of, paragraph, words_of
 from countwheel.emit.stated import fact, there
+from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock, Train
 from countwheel.model.node import Node
 
@@ -46,9 +47,7 @@ def _fall(clock: Clock, train: Train, stem: str, figures: Figures) -> Drawing | 
     energy = figures.get(f"{id_of(train)}.line.energy_if_it_parts")
     notes = [_CLEAR]
     if energy is not None and energy.shown:
-        notes[0] += (
-            f" If the line parted at the top, the weight would do up to {energy.shown} {energy.unit} of work."
-        )
+        notes[0] += f" If the line parted at the top, the weight would do up to {_rounded(energy)} of work."
     notes.append(
         "Heights are to scale, to the eye of the weight; the movement, the pulleys and the weight itself are not."
     )
@@ -92,11 +91,24 @@ def _winding(found: Fall, clock: Clock, train: Train) -> str:
         or there(train.fact("automatic winding")) is not None
     ):
         return ""
-    spare = found.days - found.interval
-    if abs(spare) < 2:
-        hours = decimal(24 * spare, 2)
-        return f"Wound {written(how)}: {hours} hour{'s' if hours != '1' else ''} in hand"
-    return f"Wound {written(how)}: {decimal(spare, 2)} days in hand"
+    return f"Wound {written(how)}: {_in_hand(found.days - found.interval)} in hand"
+
+
+def _in_hand(days: float) -> str:
+    """Whole days from two up and half days, else whole hours, rounded down: nobody winds by the minute."""
+    if days >= 2:
+        return f"{floor(2 * days + 1e-9) / 2:g} days"
+    hours = floor(24 * days + 1e-9)
+    return "nothing" if hours < 1 else f"{hours} hour{'' if hours == 1 else 's'}"
+
+
+def _rounded(figure: Figure) -> str:
+    """To two digits: what it does to a floor is not known better."""
+    value, unit = float(str(figure.value)), figure.unit
+    if unit == "kJ" and value < 1:
+        value, unit = value * 1000, "J"
+    places = 1 - floor(log10(value)) if value > 0 else 0
+    return f"{round(value, places):.{max(places, 0)}f} {unit}"
 
 
 def _in_words(found: Fall, name: str) -> str:

@@ -123,9 +123,9 @@ def _href(binder: Binder, here: Tab | None) -> Callable[[str], str]:
 def _cover(binder: Binder) -> Element:
     root = _page(binder)
     writer = _Body(binder.labels, _href(binder, None))
-    body = _add(root, "body")
-    writer.top(body, binder.title, binder.subtitle, binder.front)
-    nav = writer.nav(body)
+    main = _add(_add(root, "body"), "main")
+    writer.top(main, binder.title, binder.subtitle, binder.front)
+    nav = writer.nav(main)
     for tab in binder.tabs:
         item = _add(_add(nav, "ul", {"class": "tabs"}), "li")
         _write_text(_add(item, "a", {"href": _file(tab)}), f"{tab.letter}\u2002{tab.title}")
@@ -140,16 +140,16 @@ def _tab(binder: Binder, at: int) -> Element:
     root = _page(document)
     writer = _Body(binder.labels, _href(binder, tab), f"{tab.letter} ")
     body = _add(root, "body", {"id": tab.id} | ({"class": "paged"} if document.paged else {}))
-    around = _add(body, "p", {"class": "around"})
+    around = _add(body, "nav", {"class": "around", "aria-label": binder.labels.around})
     before, after = binder.tabs[at - 1 : at] if at else (), binder.tabs[at + 1 : at + 2]
     _write_text(_add(around, "a", {"href": "index.html#contents"}), binder.labels.contents)
     for near in (*before, *after):
         _write_text(around, " · ")
         _write_text(_add(around, "a", {"href": _file(near)}), f"{near.letter}\u2002{near.title}")
-    writer.top(body, f"{tab.letter}\u2002{tab.title}", document.title, document.front)
-    if len(document.chapters) > 1:
-        writer.chapters(_add(writer.nav(body), "ul"), document.chapters, f"{tab.letter} ")
     main = _add(body, "main")
+    writer.top(main, f"{tab.letter}\u2002{tab.title}", document.title, document.front)
+    if len(document.chapters) > 1:
+        writer.chapters(_add(writer.nav(main), "ul"), document.chapters, f"{tab.letter} ")
     for chapter in document.chapters:
         writer.chapter(main, chapter)
     return root
@@ -189,11 +189,11 @@ class _Body:
         self.letter = letter  # what stands before the numbers of chapters
 
     def write(self, body: Element, document: Document) -> None:
-        skip = _add(body, "p", {"class": "skip"})
-        _add(skip, "a", {"href": "#contents"}).text = self.labels.to_contents
-        self.top(body, document.title, document.subtitle, document.front)
-        self.chapters(_add(self.nav(body), "ol"), document.chapters)
         main = _add(body, "main")
+        skip = _add(main, "p", {"class": "skip"})
+        _add(skip, "a", {"href": "#contents"}).text = self.labels.to_contents
+        self.top(main, document.title, document.subtitle, document.front)
+        self.chapters(_add(self.nav(main), "ol"), document.chapters)
         for chapter in document.chapters:
             self.chapter(main, chapter)
 
@@ -246,11 +246,11 @@ class _Body:
                     self.inline(_add(listing, "dt"), fact.name)
                     self.inline(_add(listing, "dd"), fact.parts)
             case Caution():
-                aside = _add(
-                    owner, "aside", {"class": "caution", "aria-label": f"{self.labels.caution} {block.title}"}
-                )
-                _write_text(_add(_add(aside, "p"), "strong"), f"{self.labels.caution} {block.title}")
-                self.blocks(aside, block.blocks, level)
+                # a note and no landmark: there are many of them, and each belongs to what it stands in
+                title = f"{self.labels.caution} {block.title}"
+                note = _add(owner, "div", {"class": "caution", "role": "note", "aria-label": title})
+                _write_text(_add(_add(note, "p"), "strong"), title)
+                self.blocks(note, block.blocks, level)
             case Space():
                 space = _add(owner, "div", {"class": "space"})
                 self.inline(_add(space, "p"), block.parts)
@@ -304,7 +304,7 @@ class _Body:
 
     def table(self, owner: Element, block: Table) -> None:
         # A wide table scrolls in its own box on a small screen, which the keyboard must be able to reach.
-        box = _add(owner, "div", {"class": "wide", "tabindex": "0", "role": "region"})
+        box = _add(owner, "div", {"class": "wide", "tabindex": "0", "role": "group"})
         box.set("aria-label", block.caption or self.labels.table)
         table = _add(box, "table")
         if block.caption:

@@ -27,7 +27,7 @@ Paper = Literal["a4", "us-letter"]
 _LATIN = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0xAD), *range(0xAE, 0x180)]))
 _SURE = _LATIN | frozenset("–—‘’“”…×÷±−°′″½¼¾²³·\n\t\u2002")
 _BOX = "□"
-_LONG = 20
+_LONG = 16
 _LONG_WORD = re.compile(rf"(\S{{{_LONG},}})")
 _PIECE = re.compile(r"[^._@/]+[._@/]?|[._@/]")
 _PAGE = 12_000  # letters of data: what a page or little more of sheets comes from
@@ -93,8 +93,8 @@ def as_data(part: object) -> Any:
     if not names:
         return part
     data = {name: as_data(getattr(part, name)) for name in names}
-    if isinstance(part, Document):  # beside whose heading there is less room
-        data["first_picture"] = next((one.id for one in walk(part) if isinstance(one, Picture)), "")
+    if isinstance(part, Document):
+        data["pictured"] = any(isinstance(one, Picture) for one in walk(part))
         apart = part.dense and not part.paged
         data["runs"] = _runs(data["chapters"]) if apart else [data["chapters"]]
         del data["chapters"]

@@ -52,4 +52,5 @@ def build_sheets(clock: Clock, figures: Mapping[str, Figure]) -> Document:
     if facts:
         made.append(("facts", words["facts"], blocks("facts", facts=facts.values())))
     named = ((f"sheets-{id}", title, inside) for id, title, inside in made)
-    return paper(clock, words, blocks("front"), named, dense=True)
+    hammers = any(train.node.get("hammer") for train in clock.trains)
+    return paper(clock, words, blocks("front", hammers=hammers), named, dense=True)

@@ -39,6 +39,7 @@ _MONTHS = (
     *("July", "August", "September", "October", "November", "December"),
 )
 _DATE = re.compile(r"(\d{4}|-)(?:-(\d{2}))?(?:-(\d{2}))?")
+_FRACTION = re.compile(r"^(−?-?\d+/\d+) \(([^)]+)\)$")
 _DEGREES = re.compile(r"(?<=\d) (?=°(?![CFNSEW]))")
 
 
@@ -219,7 +220,7 @@ def show_figure(figure: Figure | None) -> ShownFigure | None:
         return None
     value = figure.value
     number = float(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else None
-    text = figure.shown or ("" if value is None else str(value))
+    text = _FRACTION.sub(_plainer, figure.shown or ("" if value is None else str(value)))
     spread = uncertainty_text(figure.uncertainty) if figure.uncertainty and number is not None else ""
     return ShownFigure(
         figure.id,
@@ -232,6 +233,11 @@ def show_figure(figure: Figure | None) -> ShownFigure | None:
         figure.waits_for,
         spread,
     )
+
+
+def _plainer(found: re.Match[str]) -> str:
+    """Of `6/5 (1.2)` what a keeper reads more easily: the decimal where it ends, else the fraction."""
+    return found[1] if found[2].endswith("…") else found[2]
 
 
 def bearing(number: float, spread: float | None, digits: int = 3) -> str:

@@ -7,6 +7,8 @@ and not of the node itself.
 
 from __future__ import annotations
 
+import re
+
 from countwheel.model.node import Node
 from countwheel.model.values import Absent, Evidence, Unknown, Value
 
@@ -67,4 +69,5 @@ def limits(value: Value | None) -> str:
         return ""
     # A value that could not be read stands as unknown too: what is written there says nothing.
     text = value.written.strip()
-    return text[1:].replace("..", " to ").strip() if text.startswith("?") else ""
+    told = text[1:].replace("..", " to ").strip() if text.startswith("?") else ""
+    return re.sub(r"(?<=\d) (even|odd)$", r", \1", told)

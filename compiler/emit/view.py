@@ -123,6 +123,17 @@ class ClockView:
         return tuple(train for train in self.trains if train.power.winding)
 
     @property
+    def ever_by_hand(self) -> tuple[str, ...]:
+        """What some train is wound with by hand, be it only when its motor has failed: 'handle', 'endless rope'."""
+        own = [train.power.winding.by for train in self.by_hand if train.power.winding]
+        spare = [train.power.motor.by_hand for train in self.motors if train.power.motor]
+        return (*own, *(winding.by for winding in spare if winding and winding.by))
+
+    @property
+    def hammers(self) -> int:
+        return sum(len(train.striking.hammers) for train in self.trains if train.striking)
+
+    @property
     def motors(self) -> tuple[TrainView, ...]:
         return tuple(train for train in self.trains if train.power.motor)
 

@@ -171,7 +171,7 @@ def _wind(book: Book, dial: Dial, hand: At, name: str) -> None:
         symbol="M",
         source=WIND,
         method=(
-            "The wind runs along the wall and strikes the hand from the side, on its depth, which tapers to half"
+            "The wind runs along the wall and meets the hand from the side, on its depth, which tapers to half"
             " at the tip; a wind square to the dial bends the hand but does not turn it. A broad counterpoise"
             f" outside takes off its share and is not counted.{said}"
         ),

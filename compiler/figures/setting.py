@@ -18,10 +18,6 @@ SOURCE = (
     " Society, Keeper's Handbook, page 17; gravity escapements: E. Beckett, Clocks, Watches and Bells, 1903, page"
     " 187; the rest: common practice, no source"
 )
-CARE = (
-    "The hands, the hammers and the fly move while the clock is set: keep clear of them, have the hammers held"
-    " off where anybody is near the bells, and set from the movement, never from outside the dial."
-)
 
 
 def work_out(book: Book) -> None:
@@ -51,7 +47,7 @@ def work_out(book: Book) -> None:
         facts=facts,
         source=SOURCE,
         method=" ".join(what_to_do(book.clock)) if changed else "Nothing has to be done at the clock.",
-        cautions=(CARE,) if changed else (),
+        cautions=(_care(book.clock),) if changed else (),
     )
 
 
@@ -129,6 +125,20 @@ def _counts(train: Train) -> str:
     return ""
 
 
+def _care(clock: Clock) -> str:
+    """What moves while the clock is set, of what it has."""
+    strikers = [train for train in clock.trains if train.role in ("strike", "chime")]
+    moving = ["hands"] if clock.dials else []
+    moving += ["hammers"] if strikers else []
+    moving += ["fly"] if any(arbor.fly for train in strikers for arbor in train.arbors) else []
+    moving = moving or ["wheels"]
+    named = ", the ".join(moving[:-1]) + (" and the " if moving[1:] else "") + moving[-1]
+    held = ", have the hammers held off where anybody is near the bells" if strikers else ""
+    joint = ", and" if held else " and"
+    outside = ", never from outside the dial" if clock.dials else ""
+    return f"The {named} move while the clock is set: keep clear of them{held}{joint} set from the movement{outside}."
+
+
 def _turn_of_hands(clock: Clock) -> int:
     """Hours after which all hands stand as before: 12, or 24 where a dial has 24."""
     hours = [dial.node.count("hours") or 12 for dial in clock.dials]
@@ -164,7 +174,7 @@ def what_to_do(clock: Clock) -> list[str]:
         said.append(f"When the clocks go forward, move the {hands} on.")
         said.append(
             f"When they go back, stop the pendulum for as long, or move the {hands} on by {hours - 1} hours."
-            f" With nothing that strikes, the {hands} may also go back, where the train allows it."
+            f" The {hands} may also go back, where the train allows it."
         )
     if clock.dials and counts - {"rack"}:
         said.append(

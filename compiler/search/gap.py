@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -83,14 +84,20 @@ class Gaps:
         return tuple((where, tuple(several)) for where, several in found.items())
 
 
-def in_unit(half_width: float, value: Quantity) -> str:
-    """A half-width in the keeper's unit, the smallest where several are mixed, to one or two digits."""
+def in_unit(half_width: float, value: Quantity, used: Sequence[str] = ()) -> str:
+    """A half-width in the value's unit, to one or two digits; of those `used` in the first that suits, if any does."""
+    for name in used:
+        unit = lookup(name, value.dimension)
+        if unit is not None and unit.size and 0.5 <= half_width / abs(unit.size) < 500:
+            return f"± {short(half_width / abs(unit.size))} {name}"
     named = _smallest(value)
     unit = lookup(named, value.dimension)
     size = abs(unit.size) if unit is not None and unit.size else 1.0
     number = half_width / size
     if unit is not None and unit.dimension == "thread":
         return ""
+    # a half-width of a latitude has no side
+    named = named.rstrip("NSEW") if named.startswith("°") else named
     return f"± {short(number)} {named}" if number else ""
 
 

@@ -10,7 +10,8 @@ well as can be had there; the candidates for lost counts with the share of them 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -158,7 +159,7 @@ class _Gaps:
             lost,
             place(words),
             how,
-            self._enough(path, value, how, self.full),
+            self._enough(path, value, how, self.full, self._used(value)),
             tuple(self.holds.get(path, ())),
         )
 
@@ -243,7 +244,27 @@ class _Gaps:
         found = [Holds(figure.id, figure.title, surer(share, left)) for figure, share in shares]
         return tuple(one for one in found if one.settles > 0.005)
 
-    def _enough(self, path: str, value: Value | None, how: Means, figures: Mapping[str, Figure]) -> str:
+    def _used(self, value: Value | None) -> tuple[str, ...]:
+        """The units in which the keeper wrote such sizes, the most used first: what is lacking is told in them."""
+        if not isinstance(value, Quantity) or value.dimension not in ("length", "mass"):
+            return ()
+        found = Counter(
+            one.unit
+            for node in self.owners.values()
+            for fact in node.facts
+            for one in fact.values.values()
+            if isinstance(one, Quantity) and one.dimension == value.dimension
+        )
+        return tuple(unit for unit, _ in found.most_common())
+
+    def _enough(
+        self,
+        path: str,
+        value: Value | None,
+        how: Means,
+        figures: Mapping[str, Figure],
+        used: Sequence[str] = (),
+    ) -> str:
         """The half-width that brings nine tenths of what the best that can be had would settle."""
         if isinstance(value, Number):
             return f"± {short(how.half_width(value.value))}" if how.half_width(value.value) else ""
@@ -253,7 +274,7 @@ class _Gaps:
         now = value.tolerance.half_width if value.tolerance is not None else 0.0
         shares = [share for figure in figures.values() if (share := figure.budget.get(path, 0.0)) > 0]
         if best >= now or not shares:
-            return in_unit(best, value)
+            return in_unit(best, value, used)
         wanted = ENOUGH * math.fsum(surer(share, best / now) for share in shares)
         low, high = best, now
         for _ in range(40):
@@ -262,7 +283,7 @@ class _Gaps:
                 low = middle
             else:
                 high = middle
-        return in_unit(low, value)
+        return in_unit(low, value, used)
 
     # -- candidates ----------------------------------------------------------------
     def _counted(self, made: list[Gap]) -> Iterator[Gap]:

@@ -118,7 +118,8 @@ def test_cautions_are_those_of_this_clock() -> None:
 
 
 def test_bells_that_are_rung_have_their_own_words() -> None:
-    assert "hammers must be pulled off" in words(TOWER, "before")
+    assert "The bell is also rung" in words(TOWER, "before")
+    assert "hammer must be pulled off" in words(TOWER, "before")
     assert "cord by the ladder" in words(TOWER, "strike")
     assert "rung" not in words(HARBOUR)
 

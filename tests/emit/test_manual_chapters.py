@@ -283,7 +283,7 @@ def test_a_drawing_is_spoken_of_only_where_it_is_given(name: str) -> None:
 def test_a_lost_part_is_told_as_lost() -> None:
     text = words(demo_manual("tarnholt-ropewalk"), "works")
     assert "its weight is lost; it may have been 50 to 70 kg" in text
-    assert "wheel (count lost; it may have been 56 to 64 even)" in text
+    assert "wheel (count lost; it may have been 56 to 64, even)" in text
     assert "suspension spring, bob and rating nut are lost" in text
 
 

@@ -64,7 +64,7 @@ def test_the_lost_wheel_of_a_wreck() -> None:
     assert page.title == "Wheel of the third arbor of the going train"
     said = plain(page)
     assert "Why it is lost" in said
-    assert "Teeth lost; it may have been 56 to 64 even" in said
+    assert "Teeth lost; it may have been 56 to 64, even" in said
     assert (
         "Drives the pinion of the escape arbor of the going train, leaves: 8 (counted, 14 Jun 2024, by EH)"
         in said
