@@ -42,7 +42,7 @@ def country_of(view: ClockView) -> Country:
     found = found or other
     there = {
         "always": True,
-        "winding": bool(view.by_hand),
+        "winding": view.ever_by_hand,
         "weights": bool(view.weights),
         "motors": bool(view.motors),
         "mercury": bool(view.pendulum and view.pendulum.mercury),

@@ -45,7 +45,7 @@ def written(tmp_path_factory: pytest.TempPathFactory) -> Write:
     def write(result: api.Result, name: str) -> list[Path]:
         folder = tmp_path_factory.mktemp(name)
         drawn = outputs.drawings(result)
-        papers = outputs.papers(result, drawn, api.gaps(result), True)
+        papers = outputs.papers(result, lambda: (drawn, api.gaps(result)), True)
         (folder / "manual.html").write_text(print_html(papers.manual), encoding="utf-8")
         for file, content in print_binder(outputs.binder(result, papers, contacts=True)).items():
             place = folder / "binder" / file
