@@ -139,7 +139,10 @@ def _parser() -> argparse.ArgumentParser:
         metavar="FROM..TO",
         help="compare two revisions, in git, of the one description named; FROM alone: with the files as they are now",
     )
-    one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema compare)")
+    how = one.add_mutually_exclusive_group()
+    how.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema compare)")
+    how.add_argument("--to", metavar="FOLDER", help="write it there as HTML and PDF")
+    one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
 
     one = command(
         "draw",

@@ -181,6 +181,12 @@ def compare(options: Namespace) -> int:
     if found is None:
         tell(results, errors=True)
         return FAULTS
+    if options.to:
+        from countwheel import outputs, writing
+
+        document = outputs.compared(results[1], names[0], names[1], found)
+        made = outputs.printed("compare", document, options.paper, files.issue_time())
+        return writing.write_each(Path(options.to), made)
     if options.json:
         from countwheel.emit import compare_json
 
