@@ -62,6 +62,11 @@ def _parser() -> argparse.ArgumentParser:
         metavar="FOLDER",
         help="where to put the new folder (here, if not given)",
     )
+    one.add_argument(
+        "--git",
+        action="store_true",
+        help="make it a git repository too, with a first commit if git knows who you are",
+    )
 
     one = command(
         "check",
@@ -239,6 +244,29 @@ def _parser() -> argparse.ArgumentParser:
         default="description.movement",
         metavar="PATH",
         help="the path that standard input stands for",
+    )
+
+    one = command(
+        "facts",
+        "print the facts of one file, one a line; of a file that cannot be read whole, its text",
+        "countwheel facts harbour.movement",
+    )
+    one.add_argument("file", metavar="FILE")
+
+    one = command(
+        "git",
+        "let git show facts: git diff and git log -p compare them instead of lines",
+        "countwheel git harbour --hook",
+    )
+    one.add_argument(
+        "folder",
+        metavar="FOLDER",
+        nargs="?",
+        default=".",
+        help="the description's folder (here, if not given)",
+    )
+    one.add_argument(
+        "--hook", action="store_true", help="also let git check each commit: canonical form, and no errors"
     )
 
     one = command("words", "print the words of the language and what they mean", "countwheel words barrel")

@@ -35,7 +35,9 @@ def build_compared(clock: Clock, before: str, after: str, found: Comparison) -> 
     if found.missed or found.kept:
         made.append(("expected", blocks("expected")))
     made += [(kind, blocks("facts", changes=several, kind=kind)) for kind, several in kinds if several]
-    made += [(name, blocks("figures", shifts=shifts, difference=_difference)) for name, shifts in figures if shifts]
+    made += [
+        (name, blocks("figures", shifts=shifts, difference=_difference)) for name, shifts in figures if shifts
+    ]
     chapters = ((f"compared-{at}", words[name], inside) for at, (name, inside) in enumerate(made, 1))
     return paper(clock, words, blocks("front"), chapters)
 
