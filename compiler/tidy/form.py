@@ -1,10 +1,10 @@
 """A tree as written, printed in canonical form.
 
-Two spaces a step; one blank line between the parts of the file, and at most one where the keeper left some: parts of
-one line and of one word (`expect`) may stand close. A comment keeps the depth of the block that it was written in.
-In a block, between blank lines, the values of its plain facts stand under one another; what has facts of its own stands for itself.
-The words that say how a value is known, and comments, stand in one column of the whole file. What is longer than its
-column goes on behind one space or two.
+Two spaces a step; one blank line between the parts of the file, and at most one where the keeper left some: parts
+of one line and of one word (`expect`) may stand close. A comment keeps the depth of the block that it was written in.
+In a block, between blank lines, the values of its plain facts stand under one another; what has facts of its own
+stands for itself. The words that say how a value is known, and comments, stand in one column of the whole file. What
+is longer than its column goes on behind one space or two.
 """
 
 from __future__ import annotations
