@@ -70,6 +70,11 @@ def _parser() -> argparse.ArgumentParser:
         metavar="FOLDER",
         help="where to put the new folder (here, if not given)",
     )
+    one.add_argument(
+        "--git",
+        action="store_true",
+        help="make it a git repository too, with a first commit if git knows who you are",
+    )
 
     one = command(
         "check",
@@ -147,7 +152,10 @@ def _parser() -> argparse.ArgumentParser:
         metavar="FROM..TO",
         help="compare two revisions, in git, of the one description named; FROM alone: with the files as they are now",
     )
-    one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema compare)")
+    how = one.add_mutually_exclusive_group()
+    how.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema compare)")
+    how.add_argument("--to", metavar="FOLDER", help="write it there as HTML and PDF")
+    one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
 
     one = command(
         "draw",
@@ -255,6 +263,29 @@ def _parser() -> argparse.ArgumentParser:
         default="description.movement",
         metavar="PATH",
         help="the path that standard input stands for",
+    )
+
+    one = command(
+        "facts",
+        "print the facts of one file, one a line; of a file that cannot be read whole, its text",
+        "countwheel facts harbour.movement",
+    )
+    one.add_argument("file", metavar="FILE")
+
+    one = command(
+        "git",
+        "let git show facts: git diff and git log -p compare them instead of lines",
+        "countwheel git harbour --hook",
+    )
+    one.add_argument(
+        "folder",
+        metavar="FOLDER",
+        nargs="?",
+        default=".",
+        help="the description's folder (here, if not given)",
+    )
+    one.add_argument(
+        "--hook", action="store_true", help="also let git check each commit: canonical form, and no errors"
     )
 
     one = command("words", "print the words of the language and what they mean", "countwheel words barrel")

@@ -181,6 +181,12 @@ def compare(options: Namespace) -> int:
     if found is None:
         tell(results, errors=True)
         return FAULTS
+    if options.to:
+        from countwheel import outputs, writing
+
+        document = outputs.compared(results[1], names[0], names[1], found)
+        made = outputs.printed("compare", document, options.paper, files.issue_time())
+        return writing.write_each(Path(options.to), made)
     if options.json:
         from countwheel.emit import compare_json
 
@@ -202,6 +208,33 @@ def serve(options: Namespace) -> int:
     from countwheel.preview import serving
 
     return serving.serve(options.file, options.port, options.open)
+
+
+def facts(options: Namespace) -> int:
+    """The facts of one file; the file itself where it cannot be read whole, so that a comparison never stops."""
+    from countwheel.emit import facts_text
+    from countwheel.facts_alone import facts_of
+
+    try:
+        data = files.read_bytes(Path(options.file))
+    except Trouble as trouble:
+        return fail(f"{options.file}: {trouble.why}")
+    try:
+        alone = facts_of(files.decode(data))
+    except Trouble:
+        alone = None
+    if alone is None or alone.faults:
+        sys.stdout.flush()
+        sys.stdout.buffer.write(data)
+    else:
+        sys.stdout.write(facts_text.lines(alone.root))
+    return CLEAN
+
+
+def git(options: Namespace) -> int:
+    from countwheel import keeping
+
+    return keeping.git(options)
 
 
 def words(options: Namespace) -> int:
@@ -303,5 +336,10 @@ def new(options: Namespace) -> int:
     except Trouble as trouble:
         return fail(trouble.why)
     writing.written(target, made)
+    if options.git:
+        from countwheel import keeping
+
+        left = keeping.begin(target)
+        print(f"git: {left}" if left else "git: the first commit is made")
     print(f"next: countwheel check {target}")
     return CLEAN

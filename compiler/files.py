@@ -90,6 +90,11 @@ def _read(path: Path) -> bytes:
     return data
 
 
+def read_bytes(path: Path) -> bytes:
+    """A file as it is. Raises Trouble."""
+    return _read(path)
+
+
 def read_text(path: Path) -> str:
     """A file's text in UTF-8. Raises Trouble."""
     return decode(_read(path))
@@ -172,8 +177,10 @@ def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
         ) from None
 
 
-def write_file(target: Path, content: bytes) -> None:
-    """Writes one file whole or not at all, with the permissions of the file that it replaces. Raises Trouble.
+def write_file(target: Path, content: bytes, mode: int = 0o644) -> None:
+    """Writes one file whole or not at all, with the permissions of the file that it replaces, else `mode`.
+
+    Raises Trouble.
 
     The old one stays until the new one is on the disk.
     """
@@ -182,7 +189,7 @@ def write_file(target: Path, content: bytes) -> None:
     shown, target = target, target.resolve()  # where it is a link, what it leads to is written
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
-        mode = target.stat().st_mode & 0o7777 if target.exists() else 0o644
+        mode = target.stat().st_mode & 0o7777 if target.exists() else mode
         handle, fresh = tempfile.mkstemp(prefix=f".{target.name}-", dir=target.parent)
         try:
             with os.fdopen(handle, "wb") as stream:

@@ -35,19 +35,19 @@ NONE = Changes()
 
 def changes(folder: Path, names: Sequence[str]) -> Changes:
     """What git says of files, named from their folder; `NONE` without git, outside a work tree, before a commit."""
-    revision = _git(folder, "rev-parse", "--verify", "--quiet", "HEAD^{commit}")
-    if not revision or _git(folder, "rev-parse", "--is-inside-work-tree") != "true":
+    revision = ask(folder, "rev-parse", "--verify", "--quiet", "HEAD^{commit}")
+    if not revision or ask(folder, "rev-parse", "--is-inside-work-tree") != "true":
         return NONE
-    touched = _git(folder, "rev-list", "--max-count=1", revision, "--", *names)
+    touched = ask(folder, "rev-list", "--max-count=1", revision, "--", *names)
     if not touched:
         return NONE  # the files are not among those that git keeps
     issue = _last_issue(folder, revision)
     since = f"refs/tags/{issue}..{touched}" if issue else touched
     form = "--format=%H%x1f%as%x1f%an%x1f%s"
-    lines = (_git(folder, "log", f"--max-count={MOST}", form, since, "--", *names) or "").splitlines()
+    lines = (ask(folder, "log", f"--max-count={MOST}", form, since, "--", *names) or "").splitlines()
     rows = [line.split("\x1f", 3) for line in lines]
     found = tuple(Change(row[0][:_SHORT], row[1], row[2], row[3]) for row in rows if len(row) == 4)
-    number = _git(folder, "rev-list", "--count", since, "--", *names) or ""
+    number = ask(folder, "rev-list", "--count", since, "--", *names) or ""
     return Changes(
         touched[:_SHORT],
         all(_committed(folder, revision, name) for name in names),
@@ -64,7 +64,7 @@ class Kept:
         """Raises Trouble where git, the work tree or the revision is not there."""
         self.folder, self.revision = folder, revision
         plain = revision and not revision.startswith("-")
-        found = _git(folder, "rev-parse", "--verify", "--quiet", f"{revision}^{{commit}}") if plain else None
+        found = ask(folder, "rev-parse", "--verify", "--quiet", f"{revision}^{{commit}}") if plain else None
         if not found:
             raise Trouble("M001", f"git knows no revision `{revision}` there")
         self.commit = found
@@ -75,7 +75,7 @@ class Kept:
         if "\0" in name or inside.startswith(("/", "../")) or inside == "..":
             raise Trouble("M004", "it lies outside the description's own folder")
         blob = f"{self.commit}:./{inside}"
-        size = _git(self.folder, "cat-file", "-s", blob) or ""
+        size = ask(self.folder, "cat-file", "-s", blob) or ""
         if not size.isdigit():
             raise Trouble("M001", f"there is no such file in revision `{self.revision}`")
         if int(size) > MOST_BYTES:
@@ -88,14 +88,14 @@ class Kept:
 
 def _last_issue(folder: Path, revision: str) -> str:
     """The nearest tag before what is handed out now: one that stands on this very commit names this issue."""
-    here = _git(folder, "tag", "--list", ISSUE, "--points-at", revision)
+    here = ask(folder, "tag", "--list", ISSUE, "--points-at", revision)
     start = f"{revision}^" if here else revision
-    return _git(folder, "describe", "--tags", "--abbrev=0", f"--match={ISSUE}", start) or ""
+    return ask(folder, "describe", "--tags", "--abbrev=0", f"--match={ISSUE}", start) or ""
 
 
 def _committed(folder: Path, revision: str, name: str) -> bool:
     """Whether a file is as that revision has it. Worked out here, as git might run filters to tell."""
-    kept = _git(folder, "rev-parse", "--verify", "--quiet", f"{revision}:./{name}")
+    kept = ask(folder, "rev-parse", "--verify", "--quiet", f"{revision}:./{name}")
     if not kept:
         return False
     try:
@@ -107,7 +107,7 @@ def _committed(folder: Path, revision: str, name: str) -> bool:
     return any(kind(b"blob %d\0%b" % (len(way), way)).hexdigest() == kept for way in ways)
 
 
-def _git(folder: Path, *words: str) -> str | None:
+def ask(folder: Path, *words: str) -> str | None:
     """What git prints as text, without the last line end; None where it fails or is not there."""
     printed = _printed(folder, *words)
     return None if printed is None else printed.decode("utf-8", "replace").rstrip("\n")

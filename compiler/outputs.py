@@ -11,6 +11,7 @@ from countwheel.api import Result, gaps
 from countwheel.beside import beside
 
 if TYPE_CHECKING:
+    from countwheel.compare.versions import Comparison
     from countwheel.emit.binder import Papers
     from countwheel.emit.document import Binder, Document
     from countwheel.emit.drawing import Drawing
@@ -97,6 +98,14 @@ def measuring(result: Result, found: Gaps) -> Document:
 
     assert result.clock is not None
     return build_measuring(result.clock, result.figures, found)
+
+
+def compared(later: Result, before: str, after: str, found: Comparison) -> Document:
+    """What changed between two versions, which are named; of the later one the clock's name is taken."""
+    from countwheel.emit.compared import build_compared
+
+    assert later.clock is not None
+    return build_compared(later.clock, before, after, found)
 
 
 def register(result: Result) -> Document:

@@ -42,4 +42,5 @@ def starter(name: str, trains: Sequence[str], dials: Sequence[str]) -> tuple[str
         f"{stem}.movement": text,
         "README.md": pieces["readme"].replace("NAME", quoted).replace("FILE", f"{stem}.movement"),
         ".gitignore": pieces["ignore"],
+        ".gitattributes": pieces["attributes"],
     }

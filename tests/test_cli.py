@@ -31,6 +31,8 @@ COMMANDS = (
     "replacement",
     "build",
     "tidy",
+    "facts",
+    "git",
     "words",
     "explain",
     "model",

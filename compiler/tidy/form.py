@@ -1,9 +1,10 @@
 """A tree as written, printed in canonical form.
 
-Two spaces a step; one blank line between the parts of the file, and at most one where the keeper left some. In a block,
-between blank lines, the values of its plain facts stand under one another; what has facts of its own stands for itself.
-The words that say how a value is known, and comments, stand in one column of the whole file. What is longer than its
-column goes on behind one space or two.
+Two spaces a step; one blank line between the parts of the file, and at most one where the keeper left some: parts
+of one line and of one word (`expect`) may stand close. A comment keeps the depth of the block that it was written in.
+In a block, between blank lines, the values of its plain facts stand under one another; what has facts of its own
+stands for itself. The words that say how a value is known, and comments, stand in one column of the whole file. What
+is longer than its column goes on behind one space or two.
 """
 
 from __future__ import annotations
@@ -21,6 +22,8 @@ from countwheel.vocabulary import Entry, Vocabulary
 STEP = 2
 # Names longer than this do not push the values of their block to the right.
 LONGEST_NAME = 14
+# What is to be done in a care block stands before `every`, and is longer.
+LONGEST_TASK = 24
 # Where evidence and comments stand: the same in every block, so that a new line moves no other.
 ASIDE = 43
 
@@ -36,6 +39,7 @@ class Row:
     known: str
     comment: str
     named: bool = False  # its value is a name that tells it from others
+    longest: int = LONGEST_NAME
     block: list[str] | None = None
     after: list[Row] = field(default_factory=list)
 
@@ -68,15 +72,21 @@ class _Printer:
         self.source = source
         self.words = words
         self.end = 0  # where the line printed last ends, its comment and its block with it
+        self.open: list[
+            int
+        ] = []  # how far in the line printed last and those that it stands under were written
 
     def rows(self, lines: Sequence[Line], block: str, depth: int) -> list[Row]:
         made: list[Row] = []
         for line in lines:
-            above = _trimmed(self.between(self.end, line.start))
+            margin = self._margin(line.start)
+            above = _trimmed(self.between(self.end, line.start, margin, depth))
+            self.open[depth:] = [margin]
             name, value, known = self._pieces(line, block)
             entry = self._entry(line, block)
             named = entry is not None and (entry.label or ":name}" in entry.takes)
-            row = Row(depth, above, name, value, known, line.comment, named)
+            longest = LONGEST_TASK if block == "care" else LONGEST_NAME
+            row = Row(depth, above, name, value, known, line.comment, named, longest)
             if line.block is not None:
                 row.block = line.block.split("\n") if line.block else []
             self.end = self._end(line)
@@ -84,14 +94,30 @@ class _Printer:
             made.append(row)
         return made
 
-    def between(self, start: int, stop: int) -> list[str]:
-        """The whole-line comments and the blank lines ('') between two places."""
+    def between(self, start: int, stop: int, margin: int = 0, depth: int = 0) -> list[str]:
+        """The whole-line comments, in their canonical margin, and the blank lines ('') between two places.
+
+        What is no farther in than the line behind, whose margin and depth are given, stands with it; the
+        rest with the block before that it was written in.
+        """
         rows = self.source.text[start:stop].split("\n")
         # what is left of the line before, and the margin of the line behind, are no rows of their own
         inner = rows[1:-1] if stop < len(self.source.text) else rows[1:]
         if start == 0:
             inner = rows[:-1] if stop < len(self.source.text) else rows
-        return [row.strip() for row in inner]
+        return [self._put(row, margin, depth) for row in inner]
+
+    def _put(self, row: str, margin: int, depth: int) -> str:
+        bare = row.strip()
+        written = len(row) - len(row.lstrip())
+        if not bare:
+            return ""
+        if written > margin:
+            depth = next((at for at, one in enumerate(self.open) if one >= written), len(self.open))
+        return " " * (STEP * depth) + bare
+
+    def _margin(self, start: int) -> int:
+        return start - (self.source.text.rfind("\n", 0, start) + 1)
 
     def _end(self, line: Line) -> int:
         end = line.block_end if line.block is not None else line.end
@@ -133,12 +159,14 @@ class _Printer:
         """How many items the name of a line takes: the longest word of the vocabulary, else one or none."""
         items = line.items
         spelt = [item.text for item in _leading_words(items)]
+        if block == "care":
+            return max((at for at, word in enumerate(spelt) if word == "every"), default=0)
         denied = 1 if len(spelt) > 1 and spelt[0].lower() == "no" else 0
         known = self.words.under(block) if self.words.may_own(block) else {}
         for used in range(min(5, len(spelt)), denied, -1):
             if " ".join(spelt[denied:used]).lower() in known:
                 return used
-        return 1 if spelt and len(items) > 1 and block != "care" else 0
+        return 1 if spelt and len(items) > 1 else 0
 
     def _entry(self, line: Line, block: str) -> Entry | None:
         known = self.words.under(block) if self.words.may_own(block) else {}
@@ -174,7 +202,7 @@ def _trimmed(rows: list[str]) -> list[str]:
 def _printed(rows: Sequence[Row]) -> Iterator[str]:
     """The rows of one block with all below them."""
     for group in _groups(rows):
-        names = [len(row.name) for row in group if row.aligned and len(row.name) <= LONGEST_NAME]
+        names = [len(row.name) for row in group if row.aligned and len(row.name) <= row.longest]
         for row in group:
             room = ASIDE - STEP * row.depth
             text = _content(row, max(names, default=0))
@@ -190,8 +218,7 @@ def _content(row: Row, column: int) -> str:
 
 def _one(row: Row, text: str) -> Iterator[str]:
     margin = " " * (STEP * row.depth)
-    for above in row.above:
-        yield f"{margin}{above}" if above else ""
+    yield from row.above
     yield margin + text
     if row.block is not None:
         inner = margin + " " * STEP
@@ -207,7 +234,8 @@ def _groups(rows: Sequence[Row]) -> Iterator[list[Row]]:
         if not row.depth:
             if group:
                 yield group
-            row.above = _apart(row.above, first=not group)
+            if group and not (_alone(row) and _alone(group[0]) and row.name == group[0].name):
+                row.above = row.above if "" in row.above else ["", *row.above]
             group = [row]
             continue
         if group and "" in row.above:
@@ -218,8 +246,6 @@ def _groups(rows: Sequence[Row]) -> Iterator[list[Row]]:
         yield group
 
 
-def _apart(above: list[str], *, first: bool) -> list[str]:
-    """A part of the file has one blank line above it, and its comments."""
-    if first:
-        return above
-    return above if "" in above else ["", *above]
+def _alone(row: Row) -> bool:
+    """Whether a part of the file is one line and no more."""
+    return bool(row.name) and row.block is None and not row.after

@@ -196,6 +196,24 @@ def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
     assert cli.main(["compare", str(one), str(tmp_path / "nowhere.movement")]) == 1
 
 
+def test_the_paper(tmp_path: Path) -> None:
+    one, two = tmp_path / "one.movement", tmp_path / "two.movement"
+    one.write_text(
+        'countwheel 1\nclock "A"\npendulum\n  beat 1 s\nexpect pendulum.beat is 1 s\n', encoding="utf-8"
+    )
+    two.write_text(
+        one.read_text().replace("beat 1 s\n", 'beat 1.5 s told by "A & <B>"\n', 1), encoding="utf-8"
+    )
+    assert cli.main(["compare", str(one), str(two), "--to", str(tmp_path / "to")]) == 0
+    page = (tmp_path / "to" / "compare.html").read_text(encoding="utf-8")
+    assert "Facts changed" in page
+    assert "1.5 s (told by A &amp; &lt;B&gt;)" in page
+    assert "not hold" in page
+    assert (tmp_path / "to" / "compare.pdf").read_bytes().startswith(b"%PDF")
+    assert cli.main(["compare", str(one), str(one), "--to", str(tmp_path / "same")]) == 0
+    assert "Nothing changed" in (tmp_path / "same" / "compare.html").read_text(encoding="utf-8")
+
+
 GOING = 'countwheel 1\nclock "Try"\ninclude "trains/going.movement"\n'
 TRAIN = "train going\n  arbor barrel\n    barrel\n    wheel great {}\n  arbor centre\n    pinion 8\n"
 

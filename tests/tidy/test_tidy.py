@@ -170,6 +170,31 @@ def test_an_example() -> None:
     assert canonical(BEFORE) == AFTER
 
 
+def test_a_comment_stays_in_the_block_that_it_was_written_in() -> None:
+    text = (
+        "countwheel 1\n\ntrain going\n    arbor a\n        fly\n            # vanes 2\n    # of the train\n"
+        "    arbor b\n        pinion 8\n        # of b\n\n# of the file\npendulum\n    beat 1 s\n    # last\n# tail\n"
+    )
+    assert canonical(text) == (
+        "countwheel 1\n\ntrain going\n  arbor a\n    fly\n      # vanes 2\n  # of the train\n"
+        "  arbor b\n    pinion 8\n    # of b\n\n# of the file\npendulum\n  beat 1 s\n  # last\n# tail\n"
+    )
+
+
+def test_parts_of_one_line_and_one_word_may_stand_close() -> None:
+    text = "countwheel 1\n\nexpect a\nexpect b\n\nexpect c\npendulum\n  beat 1 s\n"
+    assert canonical(text) == text.replace("c\np", "c\n\np")
+
+
+def test_tasks_stand_under_one_another() -> None:
+    text = "care\n  oil every 3 months\n  test every end switch every 6 months\n"
+    assert canonical(text) == (
+        "care\n  oil                    every 3 months\n  test every end switch  every 6 months\n".replace(
+            "switch  ", "switch "
+        ).replace("oil                    ", "oil                   ")
+    )
+
+
 def test_a_text_keeps_its_lines() -> None:
     text = (
         'countwheel 1\n\nclock "x"\n     history """\n        One.\n\n          # no comment\n        """\n'
