@@ -354,3 +354,17 @@ def test_a_clock_of_which_nothing_is_known(tmp_path: Path, text: str) -> None:
     assert any(isinstance(part, Entry) for part in walk(binder))
     assert print_pdf(binder).startswith(b"%PDF")
     assert "manual-before" in anchors(binder)
+
+
+@pytest.mark.parametrize("name", ["penquay-harbour-office", "tarnholt-ropewalk"])
+def test_the_page_for_the_door_is_one_page_in_the_binder_too(name: str) -> None:
+    starts = [
+        at
+        for at, text in enumerate(texts_of(name), 1)
+        if re.search(r"B 1\W+This clock at a glance.*B 1\W+This clock at a glance", text)  # head and heading
+    ]
+    people = [
+        at for at, text in enumerate(texts_of(name), 1) if re.search(r"B 2\W+People.*B 2\W+People", text)
+    ]
+    assert len(starts) == 1
+    assert people == [starts[0] + 1]
