@@ -112,13 +112,13 @@ def _rounded(figure: Figure) -> str:
 
 
 def _in_words(found: Fall, name: str) -> str:
-    marks = ", ".join(f"day {day} {decimal(found.down(day), 3)} m" for day in found.day_marks)
+    marks = ", ".join(f"day {day} {found.said(found.down(day))}" for day in found.day_marks)
     parts = ["A section with its height to scale"]
     if marks:
         parts.append(f"The weight of the {name} hangs so far below its highest place: {marks}")
     if found.days_to_end is not None and found.end is not None:
         parts.append(
-            f"It has run down after {decimal(found.days_to_end, 3)} days, {decimal(found.end, 3)} m down"
+            f"It has run down after {decimal(found.days_to_end, 3)} days, {found.said(found.end)} down"
         )
     if found.fall is not None:
         parts.append(f"It can fall {said(found.fall)}")
@@ -155,7 +155,7 @@ def _tower(sketch: Sketch, found: Fall, train: Train, top: float) -> None:
     if end is not None:
         days = found.days_to_end
         after = f" after {decimal(days, 3)} days" if days is not None else ""
-        wanted.append((y(end), f"run down{after}: {decimal(end, 3)} m"))
+        wanted.append((y(end), f"run down{after}: {found.said(end)}"))
     if fall is not None and found.fall is not None:
         sketch.line(
             [(_MIDDLE - 9, y(fall)), (_MIDDLE + 9, y(fall))], PLAIN, DASHED if is_weak(found.fall) else ""
@@ -168,7 +168,7 @@ def _tower(sketch: Sketch, found: Fall, train: Train, top: float) -> None:
         wide = 4.0 if day % every == 0 else 2.0
         sketch.line([(_MIDDLE - wide, y(found.down(day))), (_MIDDLE + wide, y(found.down(day)))], FINE)
         if day % every == 0:
-            wanted.append((y(found.down(day)), f"day {day}: {decimal(found.down(day), 3)} m"))
+            wanted.append((y(found.down(day)), f"day {day}: {found.said(found.down(day))}"))
     for at, words in wanted:
         for line in lines_of(words, _GRAPH - _LABELS - 2):
             places: list[tuple[Place, str]] = [((_LABELS, at + 1 + shift), "start") for shift in _SHIFTS]
@@ -230,15 +230,17 @@ def _floor(sketch: Sketch, found: Fall, top: float, low: float) -> None:
 
 
 def _ruler(sketch: Sketch, found: Fall, top: float) -> None:
-    """Metres below the head pulley."""
-    whole = found.whole
+    """Heights below the head pulley, in the keeper's unit."""
+    unit = found.unit
+    whole = found.whole / unit.size
     step = next(step for step in (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 1e9) if whole / step <= 16)
     x = _RULER - 3
-    sketch.line([(x, top), (x, top + whole * found.scale)], PLAIN)
+    sketch.line([(x, top), (x, top + found.whole * found.scale)], PLAIN)
+    sketch.text((0, top - 3), found.units)
     for at in range(floor(whole / step + 1e-9) + 1):
-        y = top + at * step * found.scale
+        y = top + at * step * unit.size * found.scale
         sketch.line([(x - 1.5, y), (x, y)], PLAIN)
-        sketch.text((x - 2.2, y + 1), f"{decimal(at * step, 4)}{' m' if at == 0 else ''}", anchor="end")
+        sketch.text((x - 2.2, y + 1), decimal(at * step, 4), anchor="end")
 
 
 # -- against days ----------------------------------------------------------------

@@ -6,12 +6,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from math import floor
 
+from countwheel.emit.graph_words import decimal
 from countwheel.emit.stated import fact
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock, Train
 from countwheel.model.node import Node
+from countwheel.units import Unit, lookup
 
 Figures = Mapping[str, Figure]
+# In which unit a height in a tower is told where the keeper wrote it in a smaller one.
+_LARGER = {"mm": "m", "cm": "m", "in": "ft", "Paris line": "Paris foot"} | {
+    f"{where} inch": f"{where} foot" for where in ("Paris", "Rhenish", "Vienna")
+}
 LONG = 150.0  # mm: how long the whole height comes out on the page
 
 
@@ -61,6 +67,29 @@ class Fall:
     def scale(self) -> float:
         """Millimetres on the page to a metre of the tower."""
         return LONG / self.whole
+
+    @property
+    def unit(self) -> Unit:
+        """The keeper's own unit of heights."""
+        for node in (self.fall, self.room, self.hang):
+            value = node.quantity() if node is not None else None
+            unit = lookup(value.unit, "length") if value is not None else None
+            if unit is not None:
+                return lookup(_LARGER.get(unit.form, unit.form), "length") or unit
+        return Unit("m", "length", 1.0)
+
+    @property
+    def units(self) -> str:
+        """What several of it are called."""
+        return self.unit.form.replace(" foot", " feet")
+
+    def said(self, down: float) -> str:
+        """A height in the keeper's unit: in feet and inches, else to three digits."""
+        unit = self.unit
+        if unit.form != "ft":
+            return f"{decimal(down / unit.size, 3)} {self.units}"
+        feet, inches = divmod(round(down / unit.size * 12), 12)
+        return " ".join(f"{many} {name}" for many, name in ((feet, "ft"), (inches, "in")) if many) or "0 ft"
 
     def down(self, day: float) -> float:
         return day * self.per_day
