@@ -43,9 +43,23 @@ def pdf_of(name: str) -> bytes:
 
 
 @cache
+def read_of(name: str) -> tuple[tuple[str, ...], frozenset[tuple[int, float, str]]]:
+    """The text of each page of the PDF; and what is lettered under 7 pt: page, size, text. Read once: it is slow."""
+    texts: list[str] = []
+    small_ones: set[tuple[int, float, str]] = set()
+    for number, page in enumerate(read_pdf(pdf_of(name)).pages, 1):
+
+        def look(text: str, cm: Any, tm: Any, font: Any, size: float, number: int = number) -> None:
+            height = abs(size * tm[3] * cm[3])
+            if text.strip() and 0 < height < 6.95:
+                small_ones.add((number, round(height, 2), text.strip()[:30]))
+
+        texts.append(squeezed(page.extract_text(visitor_text=look)))
+    return tuple(texts), frozenset(small_ones)
+
+
 def texts_of(name: str) -> tuple[str, ...]:
-    """The text of each page of the PDF."""
-    return tuple(squeezed(page.extract_text()) for page in read_pdf(pdf_of(name)).pages)
+    return read_of(name)[0]
 
 
 def small(folder: Path, text: str, contacts: bool = False) -> Binder:

@@ -16,7 +16,7 @@ from countwheel.emit.pdf import print_pdf
 from countwheel.emit.traversal import plain, walk
 from manual_reading import pdf_text, read_page, read_pdf, squeezed
 from manual_samples import CHIMES, EMPTY, TIMEPIECE, TOWER, compiled
-from test_binder import DEMOS, SPECS, bound, demo, pages_of, pdf_of, small
+from test_binder import DEMOS, SPECS, bound, demo, pages_of, pdf_of, read_of, small, texts_of
 
 
 # -- links on paper ----------------------------------------------------------------
@@ -74,7 +74,7 @@ def test_every_link_of_the_manual_by_itself_leads_somewhere(name: str) -> None:
 def test_the_pdf_holds_every_count_of_every_wheel_and_pinion(name: str) -> None:
     result = api.compile_file(SPECS / name)
     assert result.clock is not None
-    text = squeezed(" ".join(page.extract_text() for page in read_pdf(pdf_of(name)).pages))
+    text = squeezed(" ".join(texts_of(name)))
     labels = {
         path: squeezed(after)
         for path, after in re.findall(r"\b([a-z_]+\.[a-z_.0-9]+) ((?:[^A-Z]|[A-Z](?!\u00a0?\d))+)", text)
@@ -156,7 +156,7 @@ def test_cautions_go_with_the_parts(name: str) -> None:
 
 @pytest.mark.parametrize("name", DEMOS)
 def test_cautions_are_printed_with_their_word(name: str) -> None:
-    text = pdf_text(pdf_of(name))
+    text = squeezed(" ".join(texts_of(name)))
     for part in walk(demo(name)):
         if isinstance(part, Caution):
             assert squeezed(f"Caution: {part.title}") in text
@@ -199,15 +199,8 @@ def test_the_words_of_striking_are_found_where_there_is_one() -> None:
 # -- what was wrong on the pages -----------------------------------------------------
 @pytest.mark.parametrize("name", DEMOS)
 def test_no_lettering_is_under_seven_points(name: str) -> None:
-    small_ones: set[tuple[int, float, str]] = set()
-    for number, page in enumerate(read_pdf(pdf_of(name)).pages, 1):
-
-        def look(text: str, cm: Any, tm: Any, font: Any, size: float, number: int = number) -> None:
-            height = abs(size * tm[3] * cm[3])
-            if text.strip() and 0 < height < 6.95:
-                small_ones.add((number, round(height, 2), text.strip()[:30]))
-
-        page.extract_text(visitor_text=look)
+    texts, small_ones = read_of(name)
+    assert texts
     assert small_ones == set()
 
 
