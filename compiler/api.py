@@ -106,6 +106,14 @@ def check_text(
     return work_out(read_text(text, file, read, has), working)
 
 
+def includes(text: str) -> tuple[str, ...]:
+    """The names of the files that a text includes, as written, whether they are there or not."""
+    from countwheel.project import included, parse
+
+    tree, _ = parse(Source("", text))
+    return tuple(line.items[1].text for line in tree.lines if included(line))
+
+
 def unread(name: str, trouble: Trouble) -> Result:
     """The result of a description that could not be read at all."""
     fault = say(

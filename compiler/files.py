@@ -113,6 +113,14 @@ def find_description(name: str) -> Path:
     return path
 
 
+def descriptions_in(folder: Path) -> list[Path]:
+    """The files of a folder that end as descriptions do, by name; none where it cannot be read."""
+    try:
+        return sorted(path for path in folder.glob(f"*{ENDING}") if path.is_file())
+    except OSError:
+        return []
+
+
 def not_ours(target: Path, made: Collection[str]) -> str:
     """The first file in the folder `target` that is neither among those `made` now nor in its old manifest; else ''.
 

@@ -130,10 +130,7 @@ def _offers(place: _Place) -> Iterator[Offer]:
 def _words(place: _Place, block: str, denied: int) -> Iterator[Offer]:
     """The words that may stand here, those that are wanted and not there yet first; in place of the line so far."""
     words = place.analysis.words
-    if block not in words.here:
-        known = words.owners[EVERYWHERE] if place.owners else {}
-    else:
-        known = words.under(block)
+    known = words.under(block)
     there = _stated(place)
     typed = f"{place.before}{place.partial}".lower()
     negation = "no " if denied else ""
@@ -233,9 +230,7 @@ def _part(place: _Place, following: Next, entry: Entry | None = None) -> Iterato
             written = spelling if alias else choice.word
             if begun and not spelling.startswith(f"{begun} "):
                 continue
-            yield place.offer(
-                written[len(begun) :].lstrip(), "choice", part.choice, choice.meaning, order=1
-            )
+            yield place.offer(written[len(begun) :].lstrip(), "choice", part.choice, choice.meaning, order=1)
     elif part.kind == "path":
         yield from _paths(place, entry.word if entry else "")
     elif part.kind in ("name", "names"):
@@ -245,7 +240,9 @@ def _part(place: _Place, following: Next, entry: Entry | None = None) -> Iterato
     elif following.begun and following.begun[-1].kind == "number":
         yield from _units(place, part.kind)
     if part.kind not in ("name", "names", "claim", "events", "changes") and not following.begun:
-        yield place.offer("?", "literal", "not known", "A value that is not known; it never stops a build.", 6)
+        yield place.offer(
+            "?", "literal", "not known", "A value that is not known; it never stops a build.", 6
+        )
 
 
 def _units(place: _Place, dimension: str) -> Iterator[Offer]:
@@ -305,7 +302,9 @@ def quoted(name: str) -> str:
 
 def _claims(place: _Place) -> Iterator[Offer]:
     for train in place.analysis.clock.trains:
-        yield place.offer(train.name, "name", "train", f"`expect {train.name} lasts at least 8 days`", order=1)
+        yield place.offer(
+            train.name, "name", "train", f"`expect {train.name} lasts at least 8 days`", order=1
+        )
     for claim in _CLAIMS:
         yield place.offer(claim, "literal", "expect", order=2)
     for figure in place.analysis.figures.values():
@@ -327,9 +326,7 @@ def _events(place: _Place, items: list[Item]) -> Iterator[Offer]:
         if not whole:
             return
     for entry in dict.fromkeys(known.values()):
-        yield place.offer(
-            entry.word, "word", form(entry.takes), _with_example(entry.meaning, entry), order=2
-        )
+        yield place.offer(entry.word, "word", form(entry.takes), _with_example(entry.meaning, entry), order=2)
 
 
 # -- how a value is known ------------------------------------------------------

@@ -74,7 +74,7 @@ def _known_word(analysis: Analysis, file: str, line: Line, offset: int) -> Hover
     entry = analysis.entry_of(line, entries[-1].block if entries else "movement")
     if entry is None or not entry.fixed or not line.items:
         return None
-    span = Span(file, line.items[0].start, line.items[len(entry.word.split()) - 1 : ][0].end)
+    span = Span(file, line.items[0].start, line.items[len(entry.word.split()) - 1 :][0].end)
     if not _in(span, offset):
         return None
     return Hover(span, f"**{entry.word}**: {entry.meaning}\n\nFor example: `{entry.example}`")
@@ -92,7 +92,9 @@ def _unit(file: str, item: Item, node: Node, offset: int) -> Hover | None:
         if dimension is None:
             return None
         size = unit_size(units.squeeze(text), dimension)
-        return Hover(Span(file, start, end), f"**{text}**: a unit of {dimension}" + (f"; {size}" if size else ""))
+        return Hover(
+            Span(file, start, end), f"**{text}**: a unit of {dimension}" + (f"; {size}" if size else "")
+        )
     return None
 
 
@@ -114,7 +116,13 @@ def _choice(fact: Fact, offset: int) -> Hover | None:
 def _fact(analysis: Analysis, fact: Fact) -> str:
     """The meaning of a fact, how it is written, and its figures."""
     entry, node = fact.entry, fact.node
-    title = f"{entry.word} {node.label}" if node.label else entry.word if entry.fixed else node.written or "this line"
+    title = (
+        f"{entry.word} {node.label}"
+        if node.label
+        else entry.word
+        if entry.fixed
+        else node.written or "this line"
+    )
     said = [f"**{title}**: {entry.meaning}"]
     written = f"{entry.word} {form(entry.takes)}".strip() if entry.fixed else form(entry.takes)
     example = f", for example `{entry.example}`" if entry.example else ""
@@ -188,7 +196,9 @@ def _expectation(analysis: Analysis, fact: Fact) -> str:
             figures = [analysis.figures[id] for id in expectation.figures if id in analysis.figures]
             said.append(_lines(figures))
     missed = [
-        one for one in analysis.result.diagnostics if one.span == fact.node.span or _within(one.span, fact.node.span)
+        one
+        for one in analysis.result.diagnostics
+        if one.span == fact.node.span or _within(one.span, fact.node.span)
     ]
     said += [f"{CODES[one.code].title}: {one.message}" for one in missed]
     return "\n\n".join(part for part in said if part)

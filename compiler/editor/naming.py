@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from posixpath import normpath
 from typing import NamedTuple
 
 from countwheel.editor.analysis import Analysis, Fact
@@ -195,3 +196,14 @@ def _claim(analysis: Analysis, span: Span) -> Iterator[Place]:
         if match is not None:
             where = Span(span.file, span.start + match.start(1), span.start + match.end(1))
             yield from _called(analysis, word, match[1], where)
+
+
+def included_file(analysis: Analysis, file: str, offset: int) -> str | None:
+    """The file that an `include` line at a place reads; None where there is no such line or no such file."""
+    line = analysis.line_at(file, offset)
+    fact = next(iter(analysis.facts_of(file, line)), None) if line is not None else None
+    asked = fact.node.text() if fact is not None and fact.node.word == "include" else None
+    if asked is None:
+        return None
+    inner = normpath(f"{file.rpartition('/')[0] or '.'}/{asked}")
+    return next((one for one in analysis.sources if normpath(one) == inner), None)

@@ -35,8 +35,7 @@ def rename(analysis: Analysis, file: str, offset: int, name: str) -> Renaming:
     if not slug(name) or any(letter in name for letter in '"\n\r\t'):
         return Renaming(why_not="A name needs at least one letter or figure, and no quotation mark.")
     edits = tuple(
-        Edit(one.span, _written(analysis, one, name), f"call it {name}")
-        for one in same(analysis, place.fact)
+        Edit(one.span, _written(analysis, one, name), f"call it {name}") for one in same(analysis, place.fact)
     )
     why_not = _tried(analysis, edits)
     return Renaming(() if why_not else edits, why_not)
@@ -69,7 +68,9 @@ def _tried(analysis: Analysis, edits: tuple[Edit, ...]) -> str:
     base = main[: len(main) - len(main.replace("\\", "/").rpartition("/")[2])]
     after = api.read_text(texts[main], main, lambda name: texts[f"{base}{name}"])
     known = {(one.code, one.message) for one in analysis.reading.diagnostics}
-    fresh = [one for one in after.diagnostics if one.severity == "error" and (one.code, one.message) not in known]
+    fresh = [
+        one for one in after.diagnostics if one.severity == "error" and (one.code, one.message) not in known
+    ]
     before = analysis.reading.diagnostics
     errors = sum(one.severity == "error" and one.code != "M701" for one in before)
     if fresh and sum(one.severity == "error" for one in after.diagnostics) > errors:

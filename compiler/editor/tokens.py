@@ -14,7 +14,18 @@ from countwheel.model.values import Words
 from countwheel.syntax.tree import Item, Line
 
 # The standard's own kinds of tokens (LSP 3.17, "SemanticTokenTypes"), which every editor has colours for.
-KINDS = ("keyword", "property", "variable", "enumMember", "number", "type", "string", "comment", "modifier", "operator")
+KINDS = (
+    "keyword",
+    "property",
+    "variable",
+    "enumMember",
+    "number",
+    "type",
+    "string",
+    "comment",
+    "modifier",
+    "operator",
+)
 MODIFIERS = ("declaration",)
 _PLAIN = {
     "text": "string", "block": "string", "date": "number", "time": "number", "comma": "operator", "dot": "operator",
@@ -45,20 +56,17 @@ def tokens(analysis: Analysis, file: str) -> list[Token]:
     return list(_apart(sorted(found), text))
 
 
-def _line(
-    analysis: Analysis, file: str, line: Line, named: dict[int, tuple[int, bool]]
-) -> Iterator[Token]:
+def _line(analysis: Analysis, file: str, line: Line, named: dict[int, tuple[int, bool]]) -> Iterator[Token]:
     facts = analysis.facts_of(file, line)
     head = facts[0].node.word_span if facts else None
     chosen = _choices(facts)
     kind = "keyword" if facts and analysis.words.may_own(facts[0].entry.block) else "property"
     events = analysis.words.owners["entry"] if facts and facts[0].node.word == "entry" else {}
     for item in line.items:
-        if head is not None and head.start <= item.start < head.end and item.kind == "word" and not events:
-            if facts[0].entry.fixed:
-                yield Token(item.start, item.end, kind)
-                continue
-        if item.start in named:
+        in_head = head is not None and head.start <= item.start < head.end and item.kind == "word"
+        if in_head and facts[0].entry.fixed and not events:
+            yield Token(item.start, item.end, kind)
+        elif item.start in named:
             end, given = named[item.start]
             yield Token(item.start, end, "variable", given)
             yield from _path_rest(item, end, named)
