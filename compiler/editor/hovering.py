@@ -168,8 +168,10 @@ def _own(analysis: Analysis, node: Node) -> Iterator[Figure]:
 
 
 def _longest_path(analysis: Analysis, id: str) -> str:
+    """What a figure is of: the longest beginning of its id that is the path of a fact or the name of a mesh."""
+    meshes = {mesh.path for train in analysis.clock.trains for mesh in train.meshes}
     at = id
-    while at and at not in analysis.by_path:
+    while at and at not in analysis.by_path and at not in meshes:
         at = at.rpartition(".")[0]
     return at
 

@@ -7,6 +7,7 @@ changes meanwhile is seen, and what was found for an earlier one is dropped.
 from __future__ import annotations
 
 import asyncio
+import gc
 import logging
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
@@ -382,4 +383,6 @@ async def semantic_tokens(ls: Server, params: lsp.SemanticTokensParams) -> lsp.S
 
 def serve(read: BinaryIO, write: BinaryIO) -> None:
     """Answers an editor on two streams until it says `exit` or goes away."""
+    # What is loaded by now stays until the end: to look through it for garbage costs as much as a description.
+    gc.freeze()
     server.start_io(read, write)
