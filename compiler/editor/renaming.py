@@ -6,9 +6,10 @@ from typing import NamedTuple
 
 from countwheel import api
 from countwheel.diagnostics.record import Edit
-from countwheel.editor.analysis import Analysis
+from countwheel.editor.analysis import Analysis, Fact
 from countwheel.editor.completing import quoted
 from countwheel.editor.naming import Place, place_at, same
+from countwheel.forms import parts
 from countwheel.model.node import slug
 from countwheel.vocabulary import Vocabulary
 
@@ -49,13 +50,13 @@ def _written(analysis: Analysis, place: Place, name: str) -> str:
     if line is not None and line.items and line.items[0].text == "expect":
         return name  # a sentence; there names stand as they are said
     was = analysis.sources[place.span.file].text[place.span.start : place.span.end]
-    return f'"{name}"' if was.startswith('"') or _is_word(name, analysis.words) else quoted(name)
+    return f'"{name}"' if was.startswith('"') or _is_word(name, place.fact, analysis.words) else quoted(name)
 
 
-def _is_word(name: str, words: Vocabulary) -> bool:
-    """Whether a name might be read as a word of the language where it stands bare."""
-    low = name.lower()
-    return any(low in known for known in words.choices.values()) or low in words.owners["*"]
+def _is_word(name: str, fact: Fact, words: Vocabulary) -> bool:
+    """Whether a name might be read as a word of the language where it stands bare: `wheel crown 80` is a contrate."""
+    own = [part.choice for part in parts(fact.entry.takes) if part.kind == "choice"]
+    return any(name.lower() in words.choices[choice] for choice in own)
 
 
 def _tried(analysis: Analysis, edits: tuple[Edit, ...]) -> str:

@@ -92,6 +92,13 @@ def test_a_part_is_renamed_in_all_files() -> None:
     assert texts["main.movement"].count("centre") == 0
 
 
+def test_a_name_that_is_also_a_word_there_is_quoted() -> None:
+    analysis = analysed(main=MAIN.replace("wheel 144", "wheel great 144"))
+    at = analysis.sources["main.movement"].text.index("wheel great") + 7
+    (edit,) = renaming.rename(analysis, "main.movement", at, "crown").edits
+    assert edit.text == '"crown"'
+
+
 @pytest.mark.parametrize("name", ["escape", "", '"', "three\nlines"])
 def test_a_name_that_cannot_be_is_refused(name: str) -> None:
     made = renaming.rename(analysed(), "main.movement", MAIN.index("arbor centre") + 8, name)
