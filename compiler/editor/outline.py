@@ -48,7 +48,8 @@ def _symbols(analysis: Analysis, file: str, lines: list[Line]) -> Iterator[Symbo
         first = line.items[0] if line.items else None
         name_span = source.span(line.start, first.end if first is not None else line.end)
         name, detail, kind = line.content, "", "fact"
-        if facts:
+        # A further value of a fact, on a line of its own, is called as it is written.
+        if facts and facts[0].node.span.start == line.start:
             node = facts[0].node
             name_span = node.word_span
             name = node.written if facts[0].entry.fixed else source.text[name_span.start : name_span.end]

@@ -131,6 +131,17 @@ def test_the_outline_is_nested() -> None:
     assert all(a.span.start <= a.name_span.start and a.name_span.end <= a.span.end for a in found)
 
 
+def test_a_further_value_is_a_symbol_of_its_own() -> None:
+    text = MAIN.replace("    wheel 144", "    wheel great\n      144 counted\n      143 copied")
+    great = outline.symbols(analysed(main=text), "main.movement")[3].below[0]
+    (wheel,) = [one for one in great.below if one.name == "wheel great"]
+    assert [one.name for one in wheel.below] == ["144 counted", "143 copied"]
+    # LSP 3.17, "DocumentSymbol": `selectionRange` must be contained by `range`.
+    for one in (wheel, *wheel.below):
+        assert one.span.start <= one.name_span.start
+        assert one.name_span.end <= one.span.end
+
+
 def test_blocks_texts_and_comments_fold() -> None:
     text = '# one\n# two\nclock "A"\n  history """\n    Long ago.\n    """\n'
     folds = outline.folds(analysed(main=text), "main.movement")

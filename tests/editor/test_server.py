@@ -215,3 +215,19 @@ async def test_a_hopeless_text_does_not_end_it(client: LanguageClient, opened: O
     await client.text_document_hover_async(lsp.HoverParams(opened.document, lsp.Position(0, 1)))
     opened.change(MAIN)
     assert "M104" not in await opened.codes()
+
+
+@pytest.mark.asyncio
+async def test_what_was_said_of_a_file_that_is_included_no_more_is_taken_back(
+    client: LanguageClient, opened: Open, folder: Path
+) -> None:
+    inner = (folder / "trains" / "strike.movement").as_uri()
+    opened.change(MAIN.replace('bell "hour"', 'bell "great"'))
+    while "M406" not in [str(one.code) for one in client.diagnostics.get(inner, ())]:
+        await client.wait_for_notification(lsp.TEXT_DOCUMENT_PUBLISH_DIAGNOSTICS)
+    opened.change(MAIN.replace("include", "# include"))
+    while client.diagnostics[inner]:
+        await client.wait_for_notification(lsp.TEXT_DOCUMENT_PUBLISH_DIAGNOSTICS)
+    client.text_document_did_close(lsp.DidCloseTextDocumentParams(opened.document))
+    while client.diagnostics[opened.uri]:
+        await client.wait_for_notification(lsp.TEXT_DOCUMENT_PUBLISH_DIAGNOSTICS)
