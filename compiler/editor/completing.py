@@ -211,9 +211,10 @@ def _value(place: _Place, entry: Entry, items: list[Item]) -> Iterator[Offer]:
             yield place.offer(one.element.word, "literal", f"as in: {entry.example}", order=2)
         else:
             yield from _part(place, one, entry)
-    if items and not whole and items[-1].kind in ("unknown", "measure", "number", "word"):
-        whole = any(isinstance(one.element, Part) and one.element.kind == "words" for one in following)
-    if whole or (items and items[-1].kind == "unknown"):
+    if items and any(isinstance(one.element, Literal) and one.element.word == "every" for one in following):
+        whole = False  # a task of the care list: how often comes first, and how it is known never
+    sentence = any(part.kind in ("claim", "changes") for part in parts(entry.takes))
+    if (whole or (items and items[-1].kind == "unknown")) and not sentence:
         yield from _known(place)
 
 
@@ -236,13 +237,22 @@ def _part(place: _Place, following: Next, entry: Entry | None = None) -> Iterato
     elif part.kind in ("name", "names"):
         yield from _names(place, entry)
     elif part.kind == "claim":
-        yield from _claims(place)
+        yield from _claims(place, following.begun)
     elif following.begun and following.begun[-1].kind == "number":
-        yield from _units(place, part.kind)
+        for dimension in _dimensions(place, following.begun) if part.kind == "any" else (part.kind,):
+            yield from _units(place, dimension)
     if part.kind not in ("name", "names", "claim", "events", "changes") and not following.begun:
         yield place.offer(
             "?", "literal", "not known", "A value that is not known; it never stops a build.", 6
         )
+
+
+def _dimensions(place: _Place, begun: tuple[Item, ...]) -> tuple[str, ...]:
+    """What the fact is measured in that a line of a season begins with."""
+    at = next((number for number, item in enumerate(place.items) if item is begun[0]), 0)
+    known = place.analysis.by_path.get(place.items[at - 1].text.lower(), ()) if at else ()
+    kinds = {part.kind: None for fact in known for part in parts(fact.entry.takes)}
+    return tuple(kind for kind in kinds if units.preferred_forms(kind))
 
 
 def _units(place: _Place, dimension: str) -> Iterator[Offer]:
@@ -300,8 +310,15 @@ def quoted(name: str) -> str:
     return name if re.fullmatch(r"[^\W\d_][\w-]*", name) else f'"{name}"'
 
 
-def _claims(place: _Place) -> Iterator[Offer]:
-    for train in place.analysis.clock.trains:
+def _claims(place: _Place, begun: tuple[Item, ...]) -> Iterator[Offer]:
+    """What a sentence behind `expect` can begin with, and what can be said of a train."""
+    trains = place.analysis.clock.trains
+    if begun:
+        if len(begun) == 1 and begun[0].text.lower() in {train.name for train in trains}:
+            yield place.offer("lasts at least", "literal", "expect going lasts at least 8 days", order=1)
+            yield place.offer("blows", "literal", "expect strike blows 156 a day", order=2)
+        return
+    for train in trains:
         yield place.offer(
             train.name, "name", "train", f"`expect {train.name} lasts at least 8 days`", order=1
         )

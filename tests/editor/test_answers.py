@@ -14,6 +14,11 @@ from editing import MAIN, STRIKE, analysed, with_line
 
 def labels(line: str, behind: str) -> list[str]:
     analysis, at = with_line(line, behind)
+    if "great.pi" in line:  # a fact for the season to change
+        main = analysis.sources["main.movement"].text.replace(
+            "    wheel 144", "    wheel 144\n    pivot 8 mm"
+        )
+        analysis, at = analysed(main=main), at + len("\n    pivot 8 mm")
     return [offer.label for offer in completing.offers(analysis, "main.movement", at)]
 
 
@@ -32,11 +37,19 @@ def labels(line: str, behind: str) -> list[str]:
         ("    rate once ", "    wheel 144", "an"),
         ("    driven by going.c", "    wheel 144", "going.centre"),
         ("esc", "  mass 3 cwt", "escapement"),
+        ("expect going ", "  mass 3 cwt", "lasts at least"),
+        ("season winter\n  going.great.pi", "  mass 3 cwt", "going.great.pivot"),
+        ("season winter\n  going.great.pivot 3 ", "  mass 3 cwt", "mm"),
+        ("log\n  2026-05-01 09:00 found 3 s ", "  mass 3 cwt", "fast"),
         ("  no h", "  mass 3 cwt", "no hung"),
     ],
 )
 def test_what_can_be_written_is_offered(line: str, behind: str, first: str) -> None:
     assert labels(line, behind)[:1] == [first]
+
+
+def test_what_is_expected_is_not_itself_measured() -> None:
+    assert labels("expect going lasts at least 8 ", "  mass 3 cwt") == []
 
 
 def test_words_of_other_blocks_are_not_offered() -> None:
