@@ -87,3 +87,12 @@ def test_only_files_reaches_out() -> None:
             )
         }
         assert not tops & OUTWARD or path.name in MAY_REACH_OUT, (path, tops & OUTWARD)
+
+
+def test_only_the_editor_imports_the_protocol() -> None:
+    for part, path in sources():
+        text = path.read_text(encoding="utf-8")
+        assert part == "editor" or not re.search(
+            r"^\s*(?:from|import) (?:pygls|lsprotocol)\b", text, re.MULTILINE
+        )
+    assert "from pygls" in (COMPILER / "editor" / "server.py").read_text(encoding="utf-8")
