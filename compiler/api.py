@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from countwheel.figures.record import Figure
     from countwheel.model.changes import Changes
     from countwheel.model.clock import Clock
+    from countwheel.project import Project
     from countwheel.search.find import Found
     from countwheel.search.gap import Gap, Gaps
 
@@ -41,20 +42,26 @@ def _no_files(name: str) -> str:
     raise Trouble("M001", "there is no folder to read it from")
 
 
-def check_text(
+class Reading(NamedTuple):
+    """A description read and linked, its figures not yet worked out. `diagnostics` are those found so far, as found."""
+
+    file: str
+    project: Project
+    clock: Clock
+    diagnostics: tuple[Diagnostic, ...]
+
+    @property
+    def sources(self) -> dict[str, Source]:
+        return self.project.sources
+
+
+def read_text(
     text: str,
     file: str = "description.movement",
     read: Callable[[str], str] = _no_files,
     has: Callable[[str], bool] | None = None,
-    working: bool = True,
-) -> Result:
-    """Compiles a text: model, figures and all that is amiss.
-
-    `read` gives the texts of included files, `has` says whether a photograph
-    is there; `working` False leaves out of the figures what only a reader of the sheets needs.
-    """
-    from countwheel.checks import check
-    from countwheel.figures import work_out
+) -> Reading:
+    """Reads a text, and by `read` those of the files that it includes; `has` says whether a photograph is there."""
     from countwheel.project import load
     from countwheel.resolve.facts import Facts
     from countwheel.resolve.passes import resolve
@@ -70,10 +77,41 @@ def check_text(
     clock = resolve(facts.freeze(root), file, report, frozenset(facts.finder.damaged))
     if has is not None:
         _photos(clock, has, report)
-    book = work_out(clock, working)
+    return Reading(file, project, clock, tuple(report))
+
+
+def work_out(reading: Reading, working: bool = True) -> Result:
+    """The figures of what was read, and what is amiss by them too.
+
+    `working` False leaves out of the figures what only a reader of the sheets needs.
+    """
+    from countwheel.checks import check
+    from countwheel.figures import work_out
+
+    report = list(reading.diagnostics)
+    book = work_out(reading.clock, working)
     figures = {figure.id: figure for figure in book.figures}
-    report += check(clock, book, report)
-    return Result(file, clock, figures, _sorted(report), project.sources)
+    report += check(reading.clock, book, report)
+    return Result(reading.file, reading.clock, figures, _sorted(report), reading.sources)
+
+
+def check_text(
+    text: str,
+    file: str = "description.movement",
+    read: Callable[[str], str] = _no_files,
+    has: Callable[[str], bool] | None = None,
+    working: bool = True,
+) -> Result:
+    """Compiles a text: model, figures and all that is amiss, by `read_text` and `work_out`."""
+    return work_out(read_text(text, file, read, has), working)
+
+
+def includes(text: str) -> tuple[str, ...]:
+    """The names of the files that a text includes, as written, whether they are there or not."""
+    from countwheel.project import included, parse
+
+    tree, _ = parse(Source("", text))
+    return tuple(line.items[1].text for line in tree.lines if included(line))
 
 
 def unread(name: str, trouble: Trouble) -> Result:

@@ -288,6 +288,13 @@ def _parser() -> argparse.ArgumentParser:
         "--hook", action="store_true", help="also let git check each commit: canonical form, and no errors"
     )
 
+    one = command(
+        "language-server",
+        "answer an editor on standard input and output, by the Language Server Protocol",
+        "countwheel language-server",
+    )
+    one.add_argument("--stdio", action="store_true", help="on the standard streams, as always")
+
     one = command("words", "print the words of the language and what they mean", "countwheel words barrel")
     one.add_argument("word", nargs="*", metavar="WORD")
 
@@ -331,7 +338,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
     # One command makes a few thousand objects and ends: collecting among them costs more than it frees.
     gc.set_threshold(100_000)
-    run: Callable[[argparse.Namespace], int] = getattr(commands, options.command)
+    run: Callable[[argparse.Namespace], int] = getattr(commands, options.command.replace("-", "_"))
     try:
         return run(options)
     except BrokenPipeError:

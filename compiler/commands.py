@@ -237,6 +237,15 @@ def git(options: Namespace) -> int:
     return keeping.git(options)
 
 
+def language_server(options: Namespace) -> int:
+    from countwheel.editor.server import serve
+
+    read, write = sys.stdin.buffer, sys.stdout.buffer
+    sys.stdout = sys.stderr  # the stream is the editor's: nothing else may be written to it
+    serve(read, write)
+    return CLEAN
+
+
 def words(options: Namespace) -> int:
     from countwheel.emit import words_text
 

@@ -26,10 +26,14 @@ class Trouble(Exception):
 
 
 class Folder:
-    """The folder of a description: nothing outside it is ever read for that description."""
+    """The folder of a description: nothing outside it is ever read for that description.
 
-    def __init__(self, root: Path) -> None:
+    `unsaved` are texts that an editor has open, by their resolved paths: they count, and not what is on the disk.
+    """
+
+    def __init__(self, root: Path, unsaved: Mapping[Path, str] | None = None) -> None:
         self.root = root.resolve()
+        self.unsaved = unsaved or {}
         self.read_set: list[str] = []
 
     def _inside(self, name: str) -> Path:
@@ -47,7 +51,8 @@ class Folder:
     def text(self, name: str) -> str:
         """The text of a file, line ends made `\\n`, a byte order mark taken off. Raises Trouble."""
         self.read_set.append(name)
-        return read_text(self._inside(name))
+        path = self._inside(name)
+        return self.unsaved[path] if path in self.unsaved else read_text(path)
 
     def bytes(self, name: str) -> bytes:
         self.read_set.append(name)
@@ -109,6 +114,11 @@ def decode(data: bytes) -> str:
     except UnicodeDecodeError as fault:
         line = data[: fault.start].count(b"\n") + 1
         raise Trouble("M002", f"line {line} holds signs in another encoding; save it as UTF-8") from None
+    return plain_ends(text)
+
+
+def plain_ends(text: str) -> str:
+    """A text with its line ends made `\n`: there are as many lines as before, and each keeps its columns."""
     return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
@@ -122,6 +132,14 @@ def find_description(name: str) -> Path:
             return (same or found)[0]
         raise Trouble("M001", f"the folder holds {len(found)} files ending in {ENDING}; name one of them")
     return path
+
+
+def descriptions_in(folder: Path) -> list[Path]:
+    """The files of a folder that end as descriptions do, by name; none where it cannot be read."""
+    try:
+        return sorted(path for path in folder.glob(f"*{ENDING}") if path.is_file())
+    except OSError:
+        return []
 
 
 def not_ours(target: Path, made: Collection[str]) -> str:

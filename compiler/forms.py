@@ -74,6 +74,25 @@ def _sequence(pieces: list[re.Match[str]], at: int) -> tuple[tuple[Element, ...]
     return tuple(found), at
 
 
+@cache
+def parts(takes: str) -> tuple[Part, ...]:
+    """Every part that a value of this form may have, in its order."""
+    found: list[Part] = []
+
+    def gather(elements: tuple[Element, ...]) -> None:
+        for element in elements:
+            if isinstance(element, Part):
+                found.append(element)
+            elif isinstance(element, Maybe):
+                gather(element.inside)
+            elif isinstance(element, Either):
+                for way in element.ways:
+                    gather(way)
+
+    gather(pattern(takes))
+    return tuple(found)
+
+
 def form(takes: str) -> str:
     """A `takes` cell as a keeper would read it: `COUNT drives COUNT`."""
 

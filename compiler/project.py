@@ -35,6 +35,15 @@ def parse(source: Source) -> tuple[Tree, list[Diagnostic]]:
     return tree, report
 
 
+def included(line: Line) -> bool:
+    """Whether a line includes another file: its name is the second item."""
+    return (
+        len(line.items) == 2
+        and line.items[0].text.lower() == "include"
+        and line.items[1].kind in ("text", "block")
+    )
+
+
 def load(source: Source, base: str, read: Reader, report: list[Diagnostic]) -> Project:
     """The main file and all that it includes. `base` is put before included names in messages."""
     project = Project()
@@ -59,11 +68,7 @@ def _add(
     for line in tree.lines:
         if above and line.items and line.items[0].text == "countwheel":
             continue  # an included file may say its version too
-        if (
-            len(line.items) == 2
-            and line.items[0].text.lower() == "include"
-            and line.items[1].kind in ("text", "block")
-        ):
+        if included(line):
             run.append(line)
             project.segments.append((source, run))
             run = []

@@ -64,6 +64,15 @@ class Vocabulary(NamedTuple):
         return next((entry.meaning for entry in self.entries if entry.word == word), "")
 
 
+def longest(spelt: list[str], known: dict[str, Entry]) -> tuple[Entry, int] | None:
+    """The entry with the longest spelling that the words begin with, and how many words that is."""
+    for used in range(min(5, len(spelt)), 0, -1):
+        entry = known.get(" ".join(spelt[:used]).lower())
+        if entry is not None:
+            return entry, used
+    return None
+
+
 @cache
 def load() -> Vocabulary:
     entries: list[Entry] = []

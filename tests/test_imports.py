@@ -67,10 +67,11 @@ MAY_REACH_OUT = {
     "api.py": "names of files",
     "tidying.py": "names of files",
     "project.py": "names of included files",
+    "desk.py": "names of files that are open, or watched",
+    "projects.py": "names of files",
     "parser.py": "writes its table, by hand, when the grammar changes",
     "beside.py": "copies the program, to work on another core",
     "server.py": "serves the preview, on the loopback address alone",
-    "desk.py": "names of the files that are watched",
     "layout_engine.py": "runs the engine that lays out graphs",
 }
 
@@ -89,3 +90,12 @@ def test_only_files_reaches_out() -> None:
             )
         }
         assert not tops & OUTWARD or path.name in MAY_REACH_OUT, (path, tops & OUTWARD)
+
+
+def test_only_the_editor_imports_the_protocol() -> None:
+    for part, path in sources():
+        text = path.read_text(encoding="utf-8")
+        assert part == "editor" or not re.search(
+            r"^\s*(?:from|import) (?:pygls|lsprotocol)\b", text, re.MULTILINE
+        )
+    assert "from pygls" in (COMPILER / "editor" / "server.py").read_text(encoding="utf-8")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from functools import cache
 
-from countwheel.forms import Either, Maybe, Part, pattern
+from countwheel.forms import Part, parts, pattern
 from countwheel.model.node import slug
 from countwheel.model.values import UNSTATED, Absent, AnyValue, Evidence
 from countwheel.source import Span
@@ -53,32 +53,14 @@ class Builder:
         return self.facts[-1] if self.facts else None
 
 
-@cache
-def _parts(takes: str) -> tuple[Part, ...]:
-    found: list[Part] = []
-
-    def gather(elements: tuple[object, ...]) -> None:
-        for element in elements:
-            if isinstance(element, Part):
-                found.append(element)
-            elif isinstance(element, Maybe):
-                gather(element.inside)
-            elif isinstance(element, Either):
-                for way in element.ways:
-                    gather(way)
-
-    gather(pattern(takes))
-    return tuple(found)
-
-
 def parts_of(entry: Entry) -> tuple[Part, ...]:
     """Every part that the value of a word may have, in the order of its form."""
-    return _parts(entry.takes)
+    return parts(entry.takes)
 
 
 @cache
 def _value_parts(takes: str) -> tuple[str, ...]:
-    names = [part.name for part in _parts(takes) if part.kind not in ("name", "names", "choice")]
+    names = [part.name for part in parts(takes) if part.kind not in ("name", "names", "choice")]
     return tuple(sorted(names, key=lambda name: name not in ("value", "teeth")))
 
 
@@ -101,15 +83,6 @@ def leading_words(line: Line) -> list[str]:
             break
         words.append(item.text)
     return words
-
-
-def longest(spelt: list[str], known: dict[str, Entry]) -> tuple[Entry, int] | None:
-    """The entry with the longest spelling that the words begin with, and how many words that is."""
-    for used in range(min(5, len(spelt)), 0, -1):
-        entry = known.get(" ".join(spelt[:used]).lower())
-        if entry is not None:
-            return entry, used
-    return None
 
 
 def path_of(entry: Entry, label: str | None, home: Builder) -> str:

@@ -12,10 +12,10 @@ from countwheel.diagnostics.registry import say
 from countwheel.diagnostics.suggest import nearest
 from countwheel.forms import Part, pattern
 from countwheel.model.node import slug
-from countwheel.resolve.builder import ROOT, Builder, called, leading_words, longest
+from countwheel.resolve.builder import ROOT, Builder, called, leading_words
 from countwheel.source import Source
 from countwheel.syntax.tree import Line
-from countwheel.vocabulary import Entry, Vocabulary
+from countwheel.vocabulary import Entry, Vocabulary, longest
 
 Found = tuple[Entry, Builder, int, str]
 
