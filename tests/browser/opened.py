@@ -30,6 +30,6 @@ class Browser:
 
     def requests(self) -> list[str]:
         told = (json.loads(entry["message"])["message"] for entry in self.driver.get_log("performance"))
-        return [
-            one["params"]["request"]["url"] for one in told if one["method"] == "Network.requestWillBeSent"
-        ]
+        sent = (one["params"] for one in told if one["method"] == "Network.requestWillBeSent")
+        # the browser's own first page is no page of ours
+        return [one["request"]["url"] for one in sent if not one["documentURL"].startswith("chrome:")]
