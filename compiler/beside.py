@@ -6,31 +6,44 @@ for; what it gives is the same.
 
 from __future__ import annotations
 
+import contextlib
 import os
 import pickle
+import signal
 import sys
 import threading
 from collections.abc import Callable
-from typing import Any, TypeVar, cast
+from typing import Any, Generic, TypeVar, cast
 
 T = TypeVar("T")
 
 
-def beside(work: Callable[[], T]) -> Callable[[], T]:
-    """Begins `work`; what is returned waits for it and gives what it gave, each time it is called.
+class beside(Generic[T]):
+    """Begins `work`; to call what is made waits for it and gives what it gave, each time it is called.
 
     What it gives must pickle. If the copy fails in any way, the work is done here, so that a fault shows where it is
-    looked for.
+    looked for. A copy that nobody waits for any more is ended.
     """
-    reading = _begun(work) if _can_copy() else None
-    done: list[T] = []
 
-    def result() -> T:
-        if not done:
-            done.append(_read(*reading, work) if reading is not None else work())
-        return done[0]
+    def __init__(self, work: Callable[[], T]) -> None:
+        self._work = work
+        self._done: list[T] = []
+        self._copy = _begun(work) if _can_copy() else None
 
-    return result
+    def __call__(self) -> T:
+        if not self._done:
+            copy, self._copy = self._copy, None
+            self._done.append(self._work() if copy is None else _read(*copy, self._work))
+        return self._done[0]
+
+    def __del__(self) -> None:
+        if self._copy is None:
+            return
+        copy, reading = self._copy
+        with contextlib.suppress(OSError):
+            os.close(reading)
+            os.kill(copy, signal.SIGKILL)
+            os.waitpid(copy, 0)
 
 
 def _can_copy() -> bool:

@@ -26,7 +26,8 @@ def begin() -> None:
     """Has the templates of the papers made ready beside what comes next, which is to read the description."""
     from countwheel.emit import templating
 
-    templating.take(beside(templating.compiled))
+    if not templating.are_made():
+        templating.take(beside(templating.compiled))
 
 
 # What takes longest of what a manual needs beside the facts: the drawings, and what is not known.

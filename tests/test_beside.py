@@ -61,3 +61,25 @@ def test_what_was_to_be_said_is_said_once() -> None:
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout == "oncetwice\n"
     assert done.stderr == ""
+
+
+def test_a_copy_that_nobody_waits_for_is_ended() -> None:
+    waiting = beside(lambda: "x" * 5_000_000)  # more than the pipe holds: it would wait for ever
+    copy = waiting._copy
+    del waiting
+    if copy is not None:
+        with pytest.raises(ProcessLookupError):
+            os.kill(copy[0], 0)
+
+
+def test_templates_are_made_once_in_a_process() -> None:
+    from countwheel import outputs
+    from countwheel.emit import templating
+
+    outputs.begin()
+    first = templating._code().waiting
+    outputs.begin()
+    assert templating._code().waiting is first
+    templating.environment().get_template("_words.xml.j2")
+    outputs.begin()
+    assert templating._code().waiting is None or templating._code().waiting is first

@@ -43,6 +43,11 @@ def compiled() -> Mapping[str, bytes]:
     return _code().made
 
 
+def are_made() -> bool:
+    """Whether this process has templates already, or waits for them."""
+    return bool(_code().made or _code().waiting)
+
+
 def take(waiting: Callable[[], Mapping[str, bytes]]) -> None:
     """What `compiled` gave in another process; it is waited for when the first template is wanted."""
     _code().waiting = waiting
