@@ -232,9 +232,9 @@ def facts(options: Namespace) -> int:
 
 
 def git(options: Namespace) -> int:
-    from countwheel import keeping
+    from countwheel import git_setup
 
-    return keeping.git(options)
+    return git_setup.git(options)
 
 
 def language_server(options: Namespace) -> int:
@@ -346,9 +346,9 @@ def new(options: Namespace) -> int:
         return fail(trouble.why)
     writing.written(target, made)
     if options.git:
-        from countwheel import keeping
+        from countwheel import git_setup
 
-        left = keeping.begin(target)
+        left = git_setup.begin(target)
         print(f"git: {left}" if left else "git: the first commit is made")
     print(f"next: countwheel check {target}")
     return CLEAN
