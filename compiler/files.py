@@ -200,8 +200,8 @@ def issue_time() -> int | None:
 
 
 def today() -> date:
-    """The day: that of `SOURCE_DATE_EPOCH` where it is set, so that what is printed can be made again, else of the clock
-    of this machine.
+    """The day: that of `SOURCE_DATE_EPOCH` where it is set, so that what is printed can be made again, else that of
+    this machine's clock.
     """
     issued = issue_time()
     return date.today() if issued is None else datetime.fromtimestamp(issued, UTC).date()

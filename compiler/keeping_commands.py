@@ -8,7 +8,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from countwheel import api, files
-from countwheel.cli import CLEAN, FAULTS
+from countwheel.cli import FAULTS
 from countwheel.telling import fail, standing, tell
 
 
@@ -81,6 +81,7 @@ def rota(options: Namespace) -> int:
 
 def calendar(options: Namespace) -> int:
     from countwheel import outputs, writing
+    from countwheel.keeping.steps import Step
 
     result = api.compile_file(options.file, working=False)
     tell([result])
@@ -88,11 +89,14 @@ def calendar(options: Namespace) -> int:
         return FAULTS
     today = files.today()
     first = options.first or today
-    last = options.last or first.replace(year=first.year + options.years, day=min(first.day, 28))
+    try:
+        last = options.last or Step(months=12 * options.years).after(first) - timedelta(days=1)
+    except OverflowError:
+        return fail(f"{options.years} years from {first} are beyond the calendar")
     if last < first:
         return fail(f"{last} is before {first}")
     if (last - first).days > outputs.MOST_DAYS:
         return fail(f"a calendar is written for {outputs.MOST_DAYS // 366} years at most")
     content = outputs.calendar(result, first, last, today)
     target = Path(options.to) if options.to else Path("out") / writing.stem_of(result)
-    return writing.write_each(target, {"calendar.ics": content}) or CLEAN
+    return writing.write_each(target, {"calendar.ics": content})

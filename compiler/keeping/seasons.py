@@ -1,12 +1,13 @@
 """When what a season changes falls due: by the temperatures in the log where they tell, else by its stated day.
 
 The record tells where it goes down, or up, through the middle between its warmest and its coldest week: that is when
-the clock room turns from warm to cold. (Common practice to change with the cold, no source; the middle is our own rule.)
+the clock room turns from warm to cold. (To change with the cold: common practice, no source; the middle is our rule.)
 """
 
 from __future__ import annotations
 
 from datetime import date, timedelta
+from itertools import pairwise
 from typing import NamedTuple
 
 from countwheel.keeping.record import Entry, temperatures
@@ -107,7 +108,7 @@ def _crossing(
     warm, cold = max(value for _, value in smooth), min(value for _, value in smooth)
     middle = (warm + cold) / 2
     found = None
-    for (day, before), (next_day, after) in zip(smooth, smooth[1:], strict=False):
+    for (day, before), (next_day, after) in pairwise(smooth):
         down, up = before >= middle > after, before <= middle < after
         if not (down if falling else up) or (next_day - day).days > 7 * WEEKS:
             continue

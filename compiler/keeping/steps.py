@@ -1,7 +1,7 @@
 """Steps of the calendar: so many days or months, and the days that they lead to.
 
 A step of months from the 31st leads to the last day of a shorter month, and back to the 31st in a longer one. As a
-recurrence rule of RFC 5545 that is the last of the days from the 28th to the 31st that the month has (3.3.10, BYSETPOS).
+recurrence rule of RFC 5545 that is the last of the days from the 28th to that one which the month has (BYSETPOS).
 """
 
 from __future__ import annotations
