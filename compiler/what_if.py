@@ -120,8 +120,14 @@ def _in_place(node: Node, sources: Mapping[str, Source], setting: Setting, part:
     else:
         start, end = min(span.start for span in spans), max(span.end for span in spans)
         on_own = start < node.span.end  # else it is one of several values below the fact
-        if on_own and not part:  # from the first word behind the fact's own: `once in 75 s`, `legs 3 double`
-            start = own_line + len(source.text[own_line:start]) - len(source.text[own_line:start].lstrip())
+        before = source.text[own_line:start]
+        # `once in 75 s` is written whole, from the first word behind the fact's own; `75 s` alone goes in its place
+        if (
+            on_own
+            and not part
+            and setting.value.lower().startswith(before.split()[0].lower() if before.split() else "")
+        ):
+            start = own_line + len(before) - len(before.lstrip())
         if on_own and any(isinstance(value, Unknown) for value in held.values()):
             end = (
                 node.span.end

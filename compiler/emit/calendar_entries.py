@@ -12,11 +12,12 @@ from countwheel.emit.clean import printable_text
 from countwheel.emit.document import Paragraph
 from countwheel.emit.due_text import step_text
 from countwheel.emit.markup import read_blocks
-from countwheel.emit.shown import date_text, fixed
+from countwheel.emit.shown import date_text
 from countwheel.emit.templating import environment
 from countwheel.emit.traversal import plain
 from countwheel.emit.view import ClockView, view_of
 from countwheel.figures.record import Figure
+from countwheel.figures.rounding import fixed
 from countwheel.keeping import duties, record, rota
 from countwheel.keeping.duties import Duty
 from countwheel.keeping.steps import WEEK

@@ -117,5 +117,4 @@ def build_rota(clock: Clock, rota: Rota, winding: Winding | None, first: date, l
     xml = template.render(
         clock=clock, rows=rows(rota, winding, first, last), first=day_text(first), last=day_text(last)
     )
-    words = wording("ROTA")
-    return paper(clock, words, read_blocks(printable_text(xml), {}, "rota.xml.j2"), ())
+    return paper(clock, wording("ROTA"), read_blocks(printable_text(xml), {}, "rota.xml.j2"), ())
