@@ -120,7 +120,7 @@ def _winding(
         series.append((f"winding {WEEK[weekday]}", start, {"FREQ": "WEEKLY", "BYDAY": [WEEK[weekday]]}))
     if winding.step is not None:
         before = record.last_wound(log, first)
-        begins = next(winding.step.days_from(before.day, first, date.max), first) if before else first
+        begins = next(winding.step.days_from(before.day, first, last), first) if before else first
         series.append(("winding", begins, winding.step.rule(begins)))
     minute, zone = record.winding_minute(log), zone_of(clock)
     for key, day, rule in series:

@@ -74,7 +74,7 @@ def winding_of(clock: Clock, figures: Mapping[str, Figure]) -> Winding | None:
         if how in ("daily", "weekly"):
             return Winding((), Step(days=1 if how == "daily" else 7), True, run)
         if interval is not None:
-            return Winding((), Step(days=max(1, int(interval.si / 86400 + 1e-6))), True, run)
+            return Winding((), step_of(interval), True, run)
         named = (node.text(part="day"), node.text(part="second"))
         days = {WEEKDAYS.index(day.lower()) for day in named if day and day.lower() in WEEKDAYS}
         if days:
@@ -177,10 +177,7 @@ def _task(
     start = last or begun
     if every is None or start is None:
         return Duty(kind, what, who, "no record", None, last, begun, every, node)
-    try:
-        day = every.after(start)
-    except OverflowError:
-        return Duty(kind, what, who, "no record", None, last, begun, every, node)
+    day = every.after(start)
     state = _state(day, on)
     return Duty(kind, what, who, "no record" if last is None and state == "next" else state, day, last, begun,
                 every, node)  # fmt: skip

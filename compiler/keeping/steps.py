@@ -16,6 +16,7 @@ from countwheel.model.values import Quantity
 
 WEEK = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+END = date(9998, 12, 31)  # what is due then is due for nobody
 _DAY, _MONTHS = 86400.0, {"month": 2629800.0, "year": 31557600.0}
 
 
@@ -26,26 +27,24 @@ class Step(NamedTuple):
     months: int = 0
 
     def after(self, start: date, number: int = 1) -> date:
-        """The day that `number` steps lead to. Raises OverflowError beyond the calendar's years."""
+        """The day that `number` steps lead to; the last of the calendar where that is beyond it."""
         if not self.months:
-            return start + timedelta(days=self.days * number)
+            days = self.days * number
+            return start + timedelta(days=days) if days <= (END - start).days else END
         year, month = divmod(12 * start.year + start.month - 1 + self.months * number, 12)
-        if not 1 <= year <= 9998:
-            raise OverflowError("beyond the calendar")
+        if year >= END.year:
+            return END
         return date(year, month + 1, min(start.day, monthrange(year, month + 1)[1]))
 
     def days_from(self, start: date, first: date, last: date) -> Iterator[date]:
         """The days from `first` to `last` that steps from `start` lead to, `start` itself among them."""
         number = max(0, ((first - start).days // (self.days or 31 * self.months)) - 1)
         day = self.after(start, number)
-        while day <= last:
+        while day <= last and day < END:
             if day >= first:
                 yield day
             number += 1
-            try:
-                day = self.after(start, number)
-            except OverflowError:
-                return
+            day = self.after(start, number)
 
     def rule(self, start: date) -> dict[str, object]:
         """The parts of the recurrence rule from `start` on, without its end."""

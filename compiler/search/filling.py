@@ -59,7 +59,7 @@ def _unknowns(root: Node, counts: Mapping[str, int]) -> Iterator[Insertion]:
 
     def below(owner: Node) -> Iterator[Insertion]:
         for node in owner.facts:
-            if node.word in ("log", "season", "expect", "contact", "care"):
+            if node.word in ("log", "season", "expect", "contact", "care", "rota"):
                 continue
             entry = words.under(_block(owner)).get(node.word) if words.may_own(_block(owner)) else None
             for part, value in node.values.items():

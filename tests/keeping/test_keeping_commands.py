@@ -119,3 +119,55 @@ def test_a_wrong_value_is_underlined(capsys: pytest.CaptureFixture[str]) -> None
     assert (code, said) == (2, "")
     assert "at --set 2:1:21" in told
     assert told.splitlines()[3].strip().startswith("^^^")
+
+
+ODD = """countwheel 1
+clock "Odd"
+  place "Nowhere"
+    above sea 2 m
+    time zone Europe/London
+  wound every 9999 years
+care
+  oil pivots every 9999999 years
+  wink every 1/1000 s
+  think every ?
+season winter
+  from 29 February to 28 February
+  clock.place.above_sea 3 m
+rota
+  from 2026-01-01
+  turn 99999 years
+  winder "AB"
+    away 2026-01-01 to 9999-12-31
+log
+  0001-01-01 24:00 wound, oiled pivots
+dial north
+"""
+
+
+@pytest.mark.parametrize("on", ["1600-01-01", "2026-02-28", "2028-02-29", "8999-12-31"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        ODD,
+        ODD.replace("every 9999 years", "every Friday"),
+        ODD.replace("wound every 9999 years", "wound every 1/9 s"),
+    ],
+)
+def test_odd_intervals_and_days_end_in_no_traceback(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path, text: str, on: str
+) -> None:
+    file = tmp_path / "odd.movement"
+    file.write_text(text, encoding="utf-8")
+    for arguments in (
+        ("due", file, "--on", on),
+        ("due", file, "--on", on, "--json"),
+        ("rota", file, "--on", on),
+        ("rota", file, "--from", on),
+        ("calendar", file, "--from", on, "--to", tmp_path),
+    ):
+        code, said, told = called(capsys, *arguments)
+        assert code in (0, 1)
+        assert said
+        assert " error" not in told
+    assert (tmp_path / "calendar.ics").is_file()

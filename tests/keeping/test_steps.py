@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from itertools import islice
 
 import pytest
-from countwheel.keeping.steps import Step, step_of
+from countwheel.keeping.steps import END, Step, step_of
 from countwheel.model.values import Quantity
 from countwheel.source import Span
 from dateutil.rrule import rrulestr
@@ -121,7 +121,9 @@ def test_how_an_interval_is_written(written: str, step: Step) -> None:
     assert step_of(every) == step
 
 
-def test_an_interval_beyond_all_sense_is_still_one() -> None:
-    every = Quantity(written="", span=Span("", 0, 0), si=1e30, dimension="time", unit="year")
-    with pytest.raises(OverflowError):
-        step_of(every).after(date(2026, 1, 1), 3)
+@pytest.mark.parametrize("unit", ["year", "day"])
+def test_an_interval_beyond_all_sense_is_still_one(unit: str) -> None:
+    every = Quantity(written="", span=Span("", 0, 0), si=1e30, dimension="time", unit=unit)
+    step, start = step_of(every), date(2026, 1, 1)
+    assert step.after(start, 10**9) == END
+    assert list(step.days_from(start, start, date(8999, 1, 1))) == [start]
