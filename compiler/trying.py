@@ -50,6 +50,8 @@ def trial(options: Namespace) -> int:
     after = api.with_values(result, settings, working=options.working)
     if isinstance(after, Diagnostic):
         return _refuse(after, texts)
+    if not any(_chosen(id, options.only) for id in (*result.figures, *after.figures)):
+        return fail(f"no figure fits {' or '.join(options.only)}")
     found = api.compare(result, after)
     assert found is not None
     from countwheel.compare.reasons import reasons

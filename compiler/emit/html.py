@@ -161,6 +161,10 @@ class _Body:
         self.letter = letter  # what stands before the numbers of chapters
 
     def write(self, body: Element, document: Document) -> None:
+        if not document.chapters:  # a page by itself, with nothing to list
+            self.top(body, document.title, document.subtitle, ())
+            self.blocks(_add(body, "main"), document.front, level=2)
+            return
         skip = _add(body, "p", {"class": "skip"})
         _add(skip, "a", {"href": "#contents"}).text = self.labels.to_contents
         self.top(body, document.title, document.subtitle, document.front)

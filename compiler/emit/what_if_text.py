@@ -57,20 +57,13 @@ def report(trial: Trial, only: Iterable[str], width: int = 100) -> str:
             lines += _wrapped(f"caution: {caution}", width)
     wanted = set(only)
     shown = [shift for shift in trial.figures if shift.id in wanted]
-    for title, group in (
-        ("figures that changed", [shift for shift in shown if shift.beyond]),
-        (
-            "figures that changed, but by no more than they are uncertain",
-            [shift for shift in shown if not shift.beyond],
-        ),
-    ):
-        if group:
-            lines += ["", f"{title} ({len(group)})"]
-        for shift in group:
-            said = f"{shift.id}  {shift.before or 'none'} -> {shift.after or 'none'} {shift.unit}".rstrip()
-            lines += _wrapped(said, width)
-            if by := trial.because.get(shift.id):
-                lines += _wrapped(f"by {', '.join(by)}", width, "      ")
+    if shown:
+        lines += ["", f"figures that changed ({len(shown)}), each with what it follows from"]
+    for shift in shown:
+        said = f"{shift.id}  {shift.before or 'none'} -> {shift.after or 'none'} {shift.unit}".rstrip()
+        lines += _wrapped(said, width)
+        if by := trial.because.get(shift.id):
+            lines += _wrapped(f"by {', '.join(by)}", width, "      ")
     if not shown:
         lines += ["", "no figure changed"]
     for title, several in (
