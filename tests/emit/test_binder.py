@@ -346,3 +346,10 @@ def test_a_clock_of_which_nothing_is_known(tmp_path: Path, text: str) -> None:
     assert any(isinstance(part, Entry) for part in walk(binder))
     assert print_pdf(binder).startswith(b"%PDF")
     assert "manual-before" in anchors(binder)
+
+
+def test_the_rota_has_a_tab_where_there_is_one() -> None:
+    assert "rota" not in [tab.id for tab in demo("penquay-harbour-office").tabs]
+    page = pages_of("ellenfrith-school")["rota.html"].decode()
+    assert "Whose turn it is" in page
+    assert "<strong>CE</strong>" in page

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
-from countwheel import api
+from countwheel import api, what_if
 from countwheel.diagnostics.record import Diagnostic
+from countwheel.search.filling import owners_of
 from countwheel.source import Source
 from countwheel.what_if import Setting, read_setting, season_settings
 
@@ -82,9 +84,6 @@ def test_every_value_put_in_its_own_place_changes_nothing(demo: str) -> None:
     """Of all quantities of a demo that stand alone on their line: as each is written now, the texts stay."""
     before = api.compile_file(SPECS / demo, working=False)
     assert before.clock is not None
-    from countwheel import what_if
-    from countwheel.search.filling import owners_of
-
     nodes = [
         node
         for node in owners_of(before.clock).values()
@@ -102,6 +101,39 @@ def test_every_value_put_in_its_own_place_changes_nothing(demo: str) -> None:
         tried += 1
         assert place.texts(before.sources) == {name: source.text for name, source in before.sources.items()}
     assert tried > len(nodes) * 0.7
+
+
+@pytest.mark.parametrize("demo", DEMOS)
+def test_any_number_of_a_demo_is_tried_as_it_is_edited(demo: str) -> None:
+    """Five quantities spread over each demo, each made a little more, by its place in the file and by its path."""
+    before = api.compile_file(SPECS / demo, working=False)
+    assert before.clock is not None
+    several = [
+        (path, node.values["value"])
+        for path, node in owners_of(before.clock).items()
+        if node.quantity() is not None
+        and len(node.values) == 1
+        and path.partition(".")[0] not in ("log", "care", "season", "rota")
+        and re.match(r"\d+ [a-z]", node.values["value"].written)
+        and len([one for one in before.clock.root.walk() if one.path == path]) == 1
+    ]
+    assert len(several) >= 5
+    for path, value in several[:: len(several) // 5][:5]:
+        number, rest = value.written.split(" ", 1)
+        more = f"{int(number) + 1} {rest}"
+        texts = {name: source.text for name, source in before.sources.items()}
+        text = texts[value.span.file]
+        texts[value.span.file] = text[: value.span.start] + more + text[value.span.end :]
+        base = before.file[: len(before.file) - len(Path(before.file).name)]
+        by_hand = api.check_text(
+            texts[before.file],
+            before.file,
+            lambda one, texts=texts, base=base: texts[base + one],
+            working=False,
+        )
+        after = api.with_values(before, [setting(f"{path}={more}")])
+        assert isinstance(after, api.Result), path
+        assert figures(after) == figures(by_hand), path
 
 
 def test_several_values_are_tried_together() -> None:
