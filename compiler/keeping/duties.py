@@ -135,7 +135,7 @@ def _winding(
         yield Duty("winding", "", "", _state(day, on), day, last.day, every=winding.step, node=node)
     elif winding.days:
         day = winding.after(on - timedelta(days=1))
-        yield Duty("winding", "", "", "no record", day, node=node)
+        yield Duty("winding", "", "", "due" if day == on else "no record", day, node=node)
     else:
         yield Duty("winding", "", "", "no record", None, every=winding.step, node=node)
 

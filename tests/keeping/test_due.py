@@ -114,6 +114,12 @@ def test_without_a_log_nothing_is_called_overdue() -> None:
     assert {one.state for one in found if one.kind != "clocks"} == {"no record"}
 
 
+def test_without_a_log_it_is_due_on_the_winding_day_all_the_same() -> None:
+    text = with_habit("every Friday")
+    assert standing(text, date(2026, 6, 5))["winding"].state == "due"  # a Friday
+    assert standing(text, date(2026, 6, 6))["winding"].state == "no record"
+
+
 def test_lines_are_looked_at_though_no_care_line_says_so() -> None:
     found = standing(HEAD + GOING + "log\n  2025-01-02 wound\n", date(2026, 1, 3))["lines"]
     assert (found.what, found.state, found.day) == ("", "overdue", date(2026, 1, 2))
