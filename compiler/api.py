@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import partial
 from pathlib import Path, PurePath
 from typing import TYPE_CHECKING, NamedTuple
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from countwheel.project import Project
     from countwheel.search.find import Found
     from countwheel.search.gap import Gap, Gaps
+    from countwheel.what_if import Setting
 
 
 class Result(NamedTuple):
@@ -138,6 +139,52 @@ def compile_file(path: str | Path, working: bool = True) -> Result:
     return Result(
         result.file, result.clock, result.figures, result.diagnostics, result.sources, tuple(folder.read_set)
     )
+
+
+def with_values(result: Result, settings: Iterable[Setting], working: bool = False) -> Result | Diagnostic:
+    """The description with other values tried, one after the other, in copies of its texts; nothing is written.
+
+    Each setting is a path and a value in the language's own form (`what_if.read_setting`, `.season_settings`). For a
+    path that leads nowhere or a value that cannot be read: the diagnostic, whose place is in the setting's own text.
+    """
+    from countwheel import what_if
+
+    now = result
+    for setting in settings:
+        assert now.clock is not None
+        place = what_if.placed(now.clock, now.sources, setting)
+        if isinstance(place, Diagnostic):
+            return place
+        texts = place.texts(now.sources)
+        now = check_text(texts[now.file], now.file, partial(_included, texts, now.file), working=working)
+        for found in now.diagnostics:
+            if found.severity == "error" and found.code < "M4":  # of lines, words and numbers
+                told = what_if.moved(found, place, setting)
+                if told is not None:
+                    return told
+    return now
+
+
+def swing_after(result: Result, settings: Iterable[Setting]) -> tuple[Figure, ...]:
+    """How the half arc and by it the rate follow where the settings change the going train's driving weight.
+
+    Worked out as for a season that hangs on that weight; none where the weight stays, or where that cannot be known.
+    """
+    clock = result.clock
+    train = clock.train("going") if clock else None
+    weight = train.barrel.get("weight") if train and train.barrel else None
+    said = [one for one in settings if weight is not None and one.path.lower() == weight.path.lower()]
+    if clock is None or weight is None or not said:
+        return ()
+    block = f"\nseason {_TRIAL}\n  from 1 January to 31 December\n  {weight.path} {said[-1].value}\n"
+    texts = {name: one.text for name, one in result.sources.items()}
+    texts[result.file] += block
+    tried = check_text(texts[result.file], result.file, partial(_included, texts, result.file))
+    wanted = (f"season.{_TRIAL}.arc", f"season.{_TRIAL}.rate_change")
+    return tuple(tried.figures[id] for id in wanted if id in tried.figures)
+
+
+_TRIAL = "on_trial"  # a name that no keeper gives a season
 
 
 def compile_revision(path: str | Path, revision: str) -> Result:

@@ -7,10 +7,15 @@ import contextlib
 import os
 import sys
 from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from datetime import date
 
 CLEAN, FAULTS, WRONG_CALL = 0, 1, 2
 # Commands whose function is in `writing`; those of all others are in `commands`.
 WRITING = frozenset({"draw", "manual", "replacement", "evidence", "binder", "build"})
+KEEPING = frozenset({"calendar", "due", "rota"})  # and those in `keeping_commands`
 
 
 class _Parser(argparse.ArgumentParser):
@@ -34,6 +39,20 @@ def _port(text: str) -> int:
     if not 0 <= number <= 65535:
         raise ValueError(text)
     return number
+
+
+def _day(text: str) -> date:
+    """A day for an option: 2026-05-02."""
+    from datetime import date
+
+    day = date.fromisoformat(text)
+    if len(text) != 10 or not 1600 <= day.year < 9000:
+        raise ValueError(text)
+    return day
+
+
+_day.__name__ = "date"  # what argparse calls it where it is not one
+_number.__name__ = "number"
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -109,6 +128,13 @@ def _parser() -> argparse.ArgumentParser:
         "--working", action="store_true", help="with formula, numbers, inputs, uncertainty and source"
     )
     one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema figures)")
+    one.add_argument("--season", metavar="NAME", help="what changes with what this season hangs on")
+    one.add_argument(
+        "--set",
+        action="append",
+        metavar="PATH=VALUE",
+        help="what changes with another value: 'pendulum.bob.mass=95 kg' (may be given again)",
+    )
 
     one = command(
         "find",
@@ -243,6 +269,48 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("--open", action="store_true", help="open the browser too")
 
     one = command(
+        "calendar",
+        "write winding, care, seasons and clock changes as an iCalendar file",
+        "countwheel calendar harbour.movement --from 2026-05-01 --years 2",
+    )
+    one.add_argument("file", metavar="FILE")
+    one.add_argument(
+        "--from", dest="first", type=_day, metavar="DATE", help="first day (today, if not given)"
+    )
+    until = one.add_mutually_exclusive_group()
+    until.add_argument("--until", dest="last", type=_day, metavar="DATE", help="last day")
+    until.add_argument(
+        "--years", type=_number, default=1, metavar="NUMBER", help="for so many years (1, if not given)"
+    )
+    one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME, if not given)")
+
+    one = command(
+        "due",
+        "say what is overdue, due and next, by the log and the care lines",
+        "countwheel due harbour.movement --on 2026-06-01",
+    )
+    one.add_argument("file", metavar="FILE")
+    one.add_argument("--on", type=_day, metavar="DATE", help="the day asked about (today, if not given)")
+    one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema due)")
+
+    one = command(
+        "rota",
+        "say whose turn it is to wind, and for weeks to come",
+        "countwheel rota harbour.movement --weeks 12",
+    )
+    one.add_argument("file", metavar="FILE")
+    one.add_argument("--on", type=_day, metavar="DATE", help="who winds on this day")
+    one.add_argument(
+        "--from", dest="first", type=_day, metavar="DATE", help="first day (today, if not given)"
+    )
+    one.add_argument(
+        "--weeks", type=_number, default=13, metavar="NUMBER", help="for so many weeks (13, if not given)"
+    )
+    one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema rota)")
+    one.add_argument("--to", metavar="FOLDER", help="write the page to hang up there, HTML and PDF")
+    one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
+
+    one = command(
         "tidy",
         "put descriptions in canonical form; comments, numbers and words stay as written",
         "countwheel tidy harbour.movement",
@@ -305,7 +373,10 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("file", metavar="FILE")
 
     one = command("schema", "print the JSON Schema of what a command prints", "countwheel schema figures")
-    one.add_argument("of", choices=("model", "figures", "find", "gaps", "evidence", "compare", "check"))
+    one.add_argument(
+        "of",
+        choices=("model", "figures", "find", "gaps", "evidence", "compare", "check", "trial", "due", "rota"),
+    )
     return parser
 
 
@@ -333,6 +404,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
     if options.command in WRITING:
         from countwheel import writing as commands
+    elif options.command in KEEPING:
+        from countwheel import keeping_commands as commands  # type: ignore[no-redef]
     else:
         from countwheel import commands  # type: ignore[no-redef]
 

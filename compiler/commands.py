@@ -86,6 +86,10 @@ def _standard_input(name: str) -> api.Result:
 
 
 def figures(options: Namespace) -> int:
+    if options.season is not None or options.set:
+        from countwheel import trying
+
+        return trying.trial(options)
     from countwheel.emit import figure_json, figure_text
 
     result = api.compile_file(options.file)
@@ -294,7 +298,17 @@ def schema(options: Namespace) -> int:
     import json
 
     from countwheel.diagnostics import render_json
-    from countwheel.emit import compare_json, figure_json, find_json, gaps_json, model_json, register_text
+    from countwheel.emit import (
+        compare_json,
+        due_text,
+        figure_json,
+        find_json,
+        gaps_json,
+        model_json,
+        register_text,
+        rota_text,
+        what_if_text,
+    )
 
     made = {
         "check": lambda: render_json.SCHEMA,
@@ -304,6 +318,9 @@ def schema(options: Namespace) -> int:
         "gaps": gaps_json.schema,
         "compare": compare_json.schema,
         "evidence": register_text.schema,
+        "trial": what_if_text.schema,
+        "due": due_text.schema,
+        "rota": rota_text.schema,
     }[options.of]()
     sys.stdout.write(json.dumps(made, ensure_ascii=False, indent=2) + "\n")
     return CLEAN

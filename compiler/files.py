@@ -10,6 +10,7 @@ import hashlib
 import json
 import os
 from collections.abc import Collection, Mapping
+from datetime import UTC, date, datetime
 from pathlib import Path
 
 MOST_BYTES = 20_000_000  # a description is notes, not a data base; beyond this it is some other file
@@ -237,3 +238,11 @@ def issue_time() -> int | None:
     """
     text = os.environ.get("SOURCE_DATE_EPOCH", "")
     return int(text) if text.isascii() and text.isdigit() and len(text) <= 11 else None
+
+
+def today() -> date:
+    """The day: that of `SOURCE_DATE_EPOCH` where it is set, so that what is printed can be made again, else that of
+    this machine's clock.
+    """
+    issued = issue_time()
+    return date.today() if issued is None else datetime.fromtimestamp(issued, UTC).date()

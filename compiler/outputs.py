@@ -11,6 +11,8 @@ from countwheel.api import Result, gaps
 from countwheel.beside import beside
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from countwheel.compare.versions import Comparison
     from countwheel.emit.binder import Papers
     from countwheel.emit.document import Binder, Document
@@ -189,6 +191,45 @@ def binder_files(binder: Binder, paper: Paper, issued: int | None) -> dict[str, 
         return pages | {"binder.pdf": pdf.result()}
 
 
+MOST_DAYS = 30 * 366  # of a calendar: what is beyond is not known to anybody
+
+
+def calendar(result: Result, first: date, last: date, issued: date) -> bytes:
+    """The calendar from one day to another as an iCalendar file, its entries dated with the day of issue."""
+    from countwheel.emit.calendar_entries import entries, zone_of
+    from countwheel.emit.calendar_file import calendar_file
+
+    clock = result.clock
+    assert clock is not None
+    place = clock.place
+    where = (place.text(part="name") or "") if place else ""
+    made = entries(clock, result.figures, first, last)
+    return calendar_file(clock.name, where, zone_of(clock) or "", made, last, issued)
+
+
+def calendar_of_build(result: Result, issued: int | None) -> dict[str, bytes]:
+    """The calendar of a year from the day of issue, else from the newest day that the description tells of.
+
+    A build does not look at the clock of the machine: none where neither tells a day.
+    """
+    from datetime import UTC, date, datetime
+
+    from countwheel.figures.setting import newest_date
+    from countwheel.keeping.steps import Step
+
+    assert result.clock is not None
+    newest = newest_date(result.clock)
+    if issued is not None:
+        day = datetime.fromtimestamp(issued, UTC).date()
+    elif newest is not None and len(newest.written) == 10:
+        day = date.fromisoformat(newest.written)
+    else:
+        return {}
+    if not 1600 <= day.year < 9000:
+        return {}
+    return {"calendar.ics": calendar(result, day, Step(months=12).after(day), day)}
+
+
 def binder_alone(
     result: Result, paper: Paper = "a4", issued: int | None = None, contacts: bool = False
 ) -> dict[str, bytes]:
@@ -261,6 +302,7 @@ def everything(
         files["figures.json"] = figure_json.dump(
             result.clock.name, figures, result.diagnostics, result.sources
         ).encode()
+        files |= calendar_of_build(result, issued)
         files["model.json"] = model_json.dump(result.clock).encode()
         files |= {name: printing.result() for name, printing in pdfs.items()}
         files |= bound.result() if bound else {}

@@ -30,6 +30,9 @@ COMMANDS = (
     "manual",
     "replacement",
     "build",
+    "calendar",
+    "due",
+    "rota",
     "tidy",
     "facts",
     "git",
@@ -77,6 +80,24 @@ COMMANDS = (
         (("explain", "m403"), 0),
         (("explain", "M999"), 2),
         (("schema", "check"), 0),
+        (("figures", "good", "--set", "pendulum.bob.mass=95 kg"), 0),
+        (("figures", "good", "--set", "pendulum.bob.mass=95 kgg"), 2),
+        (("figures", "good", "--set", "pendulum.bob.mass"), 2),
+        (("figures", "good", "--season", "nowhere"), 2),
+        (("figures", "nowhere", "--set", "pendulum.bob.mass=95 kg"), 1),
+        (("due", "good", "--on", "2026-06-01"), 0),
+        (("due", "nowhere"), 1),
+        (("due", "good", "--on", "June"), 2),
+        (("due", "good", "--on", "2026-02-30"), 2),
+        (("rota", "good"), 0),
+        (("rota", "nowhere"), 1),
+        (("rota", "good", "--weeks", "0"), 2),
+        (("rota", "good", "--weeks", "99999999999"), 0),
+        (("calendar", "bad.movement"), 1),
+        (("calendar", "nowhere"), 1),
+        (("calendar", "good", "--until", "2026-01-01", "--years", "2"), 2),
+        (("calendar", "good", "--from", "2026-06-01", "--until", "2026-05-01"), 2),
+        (("calendar", "good", "--years", "99999"), 2),
         (("evidence", "good"), 0),
         (("evidence", "bad.movement"), 1),
         (("evidence", "good", "--csv", "--json"), 2),
@@ -254,7 +275,7 @@ def test_a_near_word_is_offered(call: Call) -> None:
     assert b"maintaining power" in call("words", "maintaning", "power").stderr
 
 
-@pytest.mark.parametrize("of", ["model", "figures", "check", "evidence"])
+@pytest.mark.parametrize("of", ["model", "figures", "check", "evidence", "trial", "due", "rota"])
 def test_schemas_are_json_schema(call: Call, of: str) -> None:
     schema = json.loads(call("schema", of).stdout)
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
@@ -268,6 +289,7 @@ def test_schemas_are_json_schema(call: Call, of: str) -> None:
         ("figures", ("figures", "--json")),
         ("model", ("model",)),
         ("evidence", ("evidence", "--json")),
+        ("due", ("due", "--json", "--on", "2026-06-01")),
     ],
 )
 @pytest.mark.parametrize("file", ["good", "bad.movement"])

@@ -64,6 +64,7 @@ MAY_REACH_OUT = {
     "commands.py": "names of descriptions",
     "telling.py": "the terminal's width",
     "writing.py": "names of outputs",
+    "keeping_commands.py": "names of outputs",
     "api.py": "names of files",
     "tidying.py": "names of files",
     "project.py": "names of included files",

@@ -20,6 +20,8 @@ HEAVY = {
     "numpy",
     "scipy",
     "pygments",
+    "icalendar",
+    "dateutil",
 }
 HEAVY |= {"hypothesis", "pytest", "jsonschema", "asyncio", "http", "urllib.request", "ssl", "multiprocessing"}
 

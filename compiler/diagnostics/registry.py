@@ -119,6 +119,7 @@ _TITLES: dict[str, str] = {
     "M701": "A photograph is not there",
     "M702": "The log is out of order",
     "M703": "A log entry cannot be read",
+    "M711": "A rota that cannot be followed",
 }
 
 CODES: dict[str, Code] = {

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 from countwheel.emit import binder_view
@@ -16,14 +16,19 @@ from countwheel.emit.clean import printable_text
 from countwheel.emit.country import country_of
 from countwheel.emit.document import Binder, Block, Chapter, Document, Index, Labels, Picture, Tab
 from countwheel.emit.drawing import Drawing
+from countwheel.emit.due_text import day_text
 from countwheel.emit.index import entries
 from countwheel.emit.markup import read_blocks
 from countwheel.emit.photo import Fault, Photo
+from countwheel.emit.rota_text import rows
 from countwheel.emit.shown import date_text
 from countwheel.emit.templating import environment, wording
 from countwheel.emit.traversal import within
 from countwheel.emit.view import ClockView, view_of
 from countwheel.figures.record import Figure
+from countwheel.figures.setting import newest_date
+from countwheel.keeping import rota
+from countwheel.keeping.duties import winding_of
 from countwheel.model.changes import Changes
 from countwheel.model.clock import Clock
 
@@ -59,7 +64,8 @@ def build_binder(
     """
     view = view_of(clock, figures)
     titles: Mapping[str, str] = wording("TABS")
-    ids = [id for id in titles if _applies(id, view, papers, contacts)]
+    turning = _rota(clock, figures, issued)
+    ids = [id for id in titles if _applies(id, view, papers, contacts) and (id != "rota" or turning)]
     letters = dict(zip(ids, _LETTERS, strict=False))
     photos = binder_view.photos_of(clock, view.names, papers.photos)
     pictures: dict[str, Drawing | Photo] = {
@@ -77,6 +83,7 @@ def build_binder(
         if issued is not None
         else "",
         "country": country_of(view),
+        **turning,
     }
 
     def blocks(id: str, part: str = "", **more: Any) -> tuple[Block, ...]:
@@ -137,6 +144,27 @@ def build_binder(
         tabs=tuple(ordered),
         labels=Labels(**wording("LABELS")),
     )
+
+
+ROTA_WEEKS = 26
+
+
+def _rota(clock: Clock, figures: Mapping[str, Figure], issued: int | None) -> dict[str, Any]:
+    """What the page of who winds is given: half a year of turns from the day of issue, else from the newest day that
+    the description tells of; nothing where there is no rota.
+    """
+    kept = rota.rota_of(clock)
+    if kept is None:
+        return {}
+    newest = newest_date(clock)
+    first = kept.start
+    if issued is not None:
+        first = datetime.fromtimestamp(issued, UTC).date()
+    elif newest is not None and len(newest.written) == 10:
+        first = max(first, date.fromisoformat(newest.written))
+    last = min(first, date(9990, 1, 1)) + timedelta(weeks=ROTA_WEEKS, days=-1)
+    found = rows(kept, winding_of(clock, figures), first, last)
+    return {"rows": found, "first": day_text(first), "last": day_text(last)}
 
 
 def _applies(id: str, view: ClockView, papers: Papers, contacts: bool) -> bool:

@@ -190,6 +190,10 @@ class _Body:
 
     def write(self, body: Element, document: Document) -> None:
         main = _add(body, "main")
+        if not document.chapters:  # a page by itself, with nothing to list
+            self.top(main, document.title, document.subtitle, ())
+            self.blocks(main, document.front, level=2)
+            return
         skip = _add(main, "p", {"class": "skip"})
         _add(skip, "a", {"href": "#contents"}).text = self.labels.to_contents
         self.top(main, document.title, document.subtitle, document.front)

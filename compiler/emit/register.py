@@ -26,7 +26,7 @@ from countwheel.model.values import UNSTATED, AnyValue, Number, Quantity, Text, 
 from countwheel.source import Source
 
 _NO_FACTS = frozenset(
-    {"countwheel", "remark", "history", "procedure", "log", "expect", "contact", "photo", "include"}
+    {"countwheel", "remark", "history", "procedure", "log", "expect", "contact", "photo", "include", "rota"}
 )
 
 

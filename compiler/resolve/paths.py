@@ -7,7 +7,7 @@ from countwheel.diagnostics.registry import say
 from countwheel.diagnostics.suggest import nearest
 from countwheel.model.clock import Clock
 from countwheel.model.node import Node, slug
-from countwheel.model.values import Unknown, Value
+from countwheel.model.values import Moment, Unknown, Value
 
 MOST_GUESSES = 40  # a nearest path is looked for among all there are: no keeper reads more of them
 _TURNED_BY = ("driven by", "drives", "from", "let off by", "snail", "after")
@@ -42,7 +42,7 @@ def check_paths(clock: Clock, report: list[Diagnostic]) -> None:
     for node in clock.root.walk():
         for part, names in (("value", _PATHS), ("of", ("photo", "<change>")), ("to", ("centre distance",))):
             value = node.values.get(part)
-            if node.word not in names or value is None or isinstance(value, Unknown):
+            if node.word not in names or value is None or isinstance(value, (Unknown, Moment)):
                 continue
             path = value.written.lower()
             if path in known:

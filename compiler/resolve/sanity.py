@@ -8,6 +8,7 @@ from countwheel.model.clock import Clock, Train
 from countwheel.model.node import Node
 from countwheel.model.values import Moment, Quantity, Unknown
 from countwheel.resolve.gearing import is_lost
+from countwheel.resolve.rota import check_rota
 
 MOST_PARTS = (
     24  # twice what the largest tackle has that is known of a turret clock (common practice, no source)
@@ -26,6 +27,7 @@ def look_over(clock: Clock, report: list[Diagnostic]) -> None:
     _zone(clock, report)
     _escapes(clock, report)
     _changes(clock, report)
+    check_rota(clock, report)
 
 
 def _escapes(clock: Clock, report: list[Diagnostic]) -> None:

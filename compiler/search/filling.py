@@ -59,7 +59,7 @@ def _unknowns(root: Node, counts: Mapping[str, int]) -> Iterator[Insertion]:
 
     def below(owner: Node) -> Iterator[Insertion]:
         for node in owner.facts:
-            if node.word in ("log", "season", "expect", "contact", "care"):
+            if node.word in ("log", "season", "expect", "contact", "care", "rota"):
                 continue
             entry = words.under(_block(owner)).get(node.word) if words.may_own(_block(owner)) else None
             for part, value in node.values.items():
@@ -144,7 +144,7 @@ def _unstated(clock: Clock, missing: tuple[str, ...], sources: Mapping[str, Sour
         made = [entry.example for entry in entries_below(owner, steps)]
         if not made:
             continue
-        indent, place = _under(owner, source)
+        indent, place = below_owner(owner, source)
         lines.setdefault(id(owner), []).extend(
             f"{indent}{'  ' * deep}{line}" for deep, line in enumerate(made)
         )
@@ -187,7 +187,7 @@ def entries_below(owner: Node, steps: list[str]) -> list[Entry]:
     return found
 
 
-def _under(owner: Node, source: Source) -> tuple[str, int]:
+def below_owner(owner: Node, source: Source) -> tuple[str, int]:
     """The indentation of what stands under a fact, and the end of its own line."""
     line_end = source.text.find("\n", owner.word_span.start)
     line_end = len(source.text) if line_end < 0 else line_end

@@ -34,7 +34,7 @@ WEAK = frozenset({"told", "estimated", "assumed"})
 ENOUGH = 0.9
 # Of a fact that is well known it is worth telling only where a figure would be settled by this much.
 WORTH = 0.5
-_RECORDS = ("log", "season", "expect", "countwheel", "contact", "care", "photo", "procedure")
+_RECORDS = ("log", "season", "expect", "countwheel", "contact", "care", "photo", "procedure", "rota")
 
 
 def gaps(

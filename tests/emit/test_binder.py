@@ -382,3 +382,10 @@ def test_the_page_for_the_door_is_one_page_in_the_binder_too(name: str) -> None:
     ]
     assert len(starts) == 1
     assert people == [starts[0] + 1]
+
+
+def test_the_rota_has_a_tab_where_there_is_one() -> None:
+    assert "rota" not in [tab.id for tab in demo("penquay-harbour-office").tabs]
+    page = pages_of("ellenfrith-school")["rota.html"].decode()
+    assert "Whose turn it is" in page
+    assert "<strong>CE</strong>" in page
