@@ -12,7 +12,7 @@ from typing import Literal
 
 from countwheel.figures.terms import STANDINGS, evidence_text
 from countwheel.model.node import Node
-from countwheel.model.values import Evidence, Quantity, Unknown, Value, Words
+from countwheel.model.values import Evidence, Number, Quantity, Unknown, Value, Words
 
 Kind = Literal["added", "removed", "changed", "renamed", "moved", "surer", "less sure", "known otherwise"]
 # Two parts are one under another name if so much of what they say is the same.
@@ -60,6 +60,8 @@ Names = Mapping[str, str]
 def _same_value(one: Value, two: Value, names: Names) -> bool:
     if isinstance(one, Quantity) and isinstance(two, Quantity):
         return one.si == two.si and one.dimension == two.dimension and _stated(one) == _stated(two)
+    if isinstance(one, Number) and isinstance(two, Number):
+        return one.value == two.value and _stated(one) == _stated(two)
     if isinstance(one, Unknown) and isinstance(two, Unknown):
         parts = ("low", "high", "choices", "parity", "about")
         return all(getattr(one, part) == getattr(two, part) for part in parts)
@@ -68,7 +70,7 @@ def _same_value(one: Value, two: Value, names: Names) -> bool:
     return type(one) is type(two) and _bare(one) == _bare(two)
 
 
-def _stated(value: Quantity) -> float | None:
+def _stated(value: Quantity | Number) -> float | None:
     """The tolerance that the keeper states; a usual one goes with how the value is known, which is told by itself."""
     return value.tolerance.half_width if value.tolerance and value.tolerance.stated else None
 
