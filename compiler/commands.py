@@ -160,6 +160,29 @@ def gaps(options: Namespace) -> int:
     return standing([result])
 
 
+def rate(options: Namespace) -> int:
+    result = api.compile_file(options.file, working=False)
+    tell([result])
+    report = api.rate(result, options.weeks)
+    if result.clock is None or report is None:
+        return FAULTS
+    if options.json:
+        from countwheel.emit import rate_json
+
+        sys.stdout.write(rate_json.dump(result.clock.name, report))
+    else:
+        from countwheel.emit import rate_text
+
+        sys.stdout.write(rate_text.text(result.clock.name, report, width()))
+    return standing([result])
+
+
+def log(options: Namespace) -> int:
+    from countwheel import log_files
+
+    return log_files.log(options)
+
+
 def compare(options: Namespace) -> int:
     """0 where both could be read, whatever changed: as `check` tells what is amiss, this tells what is other."""
     if options.git is None:
@@ -246,7 +269,15 @@ def schema(options: Namespace) -> int:
     import json
 
     from countwheel.diagnostics import render_json
-    from countwheel.emit import compare_json, figure_json, find_json, gaps_json, model_json, register_text
+    from countwheel.emit import (
+        compare_json,
+        figure_json,
+        find_json,
+        gaps_json,
+        model_json,
+        rate_json,
+        register_text,
+    )
 
     made = {
         "check": lambda: render_json.SCHEMA,
@@ -256,6 +287,7 @@ def schema(options: Namespace) -> int:
         "gaps": gaps_json.schema,
         "compare": compare_json.schema,
         "evidence": register_text.schema,
+        "rate": rate_json.schema,
     }[options.of]()
     sys.stdout.write(json.dumps(made, ensure_ascii=False, indent=2) + "\n")
     return CLEAN

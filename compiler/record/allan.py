@@ -6,6 +6,7 @@ W. J. Riley, Handbook of Frequency Stability Analysis, NIST SP 1065, 2008, secti
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from math import sqrt
 from typing import NamedTuple
 
@@ -46,9 +47,7 @@ _LEAST = 5  # second differences that a deviation is given for
 
 def grid(moments: Sequence[float]) -> float | None:
     """The usual step between moments, whole days where it is longer than one; None where there is no usual one."""
-    steps = sorted(
-        later - earlier for earlier, later in zip(moments, moments[1:], strict=False) if later > earlier
-    )
+    steps = sorted(later - earlier for earlier, later in pairwise(moments) if later > earlier)
     if len(steps) < 2:
         return None
     middle = steps[len(steps) // 2]

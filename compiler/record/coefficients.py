@@ -38,12 +38,17 @@ class Coefficient:
 
 
 def runs_of(
-    stretches: Sequence[Stretch], names: Sequence[str], by_spell: bool = True, date_in: int | None = None
+    stretches: Sequence[Stretch],
+    names: Sequence[str],
+    by_spell: bool = True,
+    date_in: int | None = None,
+    centre: float | None = None,
 ) -> list[Changes]:
     """The changes of all stretches, those that lack one of `names` left out.
 
     `by_spell`: one rate for each spell, else one for each stretch. `date_in`: a spell for which the date (in days
-    from the middle of what is used of it) is a column too; only changes of that spell are given.
+    from the middle of what is used of it) is a column too; only changes of that spell are given. Rates are for the
+    mean of each thing over all that is used, that of the first for `centre` where it is given.
     """
     runs: list[Changes] = []
     used = [
@@ -57,6 +62,8 @@ def runs_of(
     means = {
         name: sum(one.mean(name) or 0.0 for _, one in used) / len(used) if used else 0.0 for name in names
     }
+    if centre is not None and names:
+        means[names[0]] = centre
     open_: list[Interval] = []
     at: int | None = None
 
@@ -98,7 +105,7 @@ def coefficient(stretches: Sequence[Stretch], of: str, beside: str = "") -> Coef
     number = len(used)
     if number < LEAST_INTERVALS:
         return Coefficient(
-            of, False, f"only {number} of the intervals between readings have it at both ends; it takes {LEAST_INTERVALS}",
+            of, False, f"{number or 'no'} interval{'' if number == 1 else 's'} with it at both ends; it takes {LEAST_INTERVALS}",
             intervals=number,
         )  # fmt: skip
     mine = _within(used, of)

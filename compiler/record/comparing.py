@@ -63,12 +63,23 @@ def _number(figures: Figures, id: str) -> tuple[float, float] | None:
     return float(value), figure.uncertainty or 0.0
 
 
-def _judged(of: str, unit: str, recorded: float, error: float, described: Sequence[tuple[float, float]], freedom: float, figure: str, when: str = "", turned: float = 0.0) -> Compared:  # fmt: skip
+def _judged(
+    of: str,
+    unit: str,
+    recorded: tuple[float, float],
+    described: Sequence[tuple[float, float]],
+    freedom: float,
+    figure: str,
+    when: str = "",
+    turned: float = 0.0,
+) -> Compared:
+    """`recorded` and `described` are values with their standard errors."""
     low, high = min(value for value, _ in described), max(value for value, _ in described)
     uncertainty = max(own for _, own in described)
-    apart = max(low - recorded, recorded - high, 0.0)
+    value, error = recorded
+    apart = max(low - value, value - high, 0.0)
     limit = coverage(freedom) * sqrt(error**2 + uncertainty**2)
-    return Compared(of, unit, recorded, error, low, high, uncertainty, apart, limit, figure, when, turned)
+    return Compared(of, unit, value, error, low, high, uncertainty, apart, limit, figure, when, turned)
 
 
 def compared(
@@ -77,9 +88,8 @@ def compared(
     rates: Rates | None,
     entries: Sequence[Entry],
     figures: Figures,
-    warmth: float | None,
 ) -> tuple[Compared, ...]:
-    """`rates` are those of the spells, with the temperature taken out where `warmth` (s/day per °C) is told."""
+    """`rates` are those of the spells, with the temperature taken out where it is told."""
     found = []
     for one in coefficients:
         known = [number for id in _PREDICTED[one.of] if (number := _number(figures, id)) is not None]
@@ -87,7 +97,7 @@ def compared(
             continue
         losses = [(-value, error) for value, error in known]
         unit = {"temperature": "s/day per °C", "pressure": "s/day per hPa", "arc": "s/day per °"}[one.of]
-        found.append(_judged(one.of, unit, one.value, one.error, losses, inf, _PREDICTED[one.of][0]))
+        found.append(_judged(one.of, unit, (one.value, one.error), losses, inf, _PREDICTED[one.of][0]))
     return (*found, *_adjustments(stretches, rates, entries, figures))
 
 
@@ -115,5 +125,5 @@ def _adjustments(
             change = rates.rates[after] - rates.rates[after - 1]
             error = sqrt(rates.errors[after] ** 2 + rates.errors[after - 1] ** 2)
             described = [(amount * number[0], abs(amount) * number[1])]
-            found.append(_judged(of, unit, change, error, described, rates.freedom, id, entry.when, amount))
+            found.append(_judged(of, unit, (change, error), described, rates.freedom, id, entry.when, amount))
     return found

@@ -88,7 +88,7 @@ def _inverse_of_upper(upper: list[list[float]]) -> list[list[float]]:
 
 @lru_cache(maxsize=256)
 def quantile(probability: float, freedom: float) -> float:
-    """The t that Student's distribution stays under with that probability (over a half); `inf` freedom is the normal."""
+    """The t that Student's distribution stays under with that probability, over a half; with `inf` the normal one."""
     if freedom == inf or freedom > 1e6:
         return NormalDist().inv_cdf(probability)
     if freedom < 1:
@@ -103,7 +103,7 @@ def quantile(probability: float, freedom: float) -> float:
 
 
 def coverage(freedom: float, share: float = 0.95) -> float:
-    """The factor from a standard error to the half-width of the interval that holds the truth in that share of cases."""
+    """From a standard error to the half-width of the interval that holds the truth in that share of cases."""
     return quantile(0.5 + share / 2.0, freedom)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from typing import NamedTuple
 
 from countwheel.record.entries import Entry
@@ -47,7 +48,9 @@ def why_begun(entry: Entry) -> str:
     return ", ".join(said)
 
 
-def stretches(entries: Iterable[Entry], aside: frozenset[int] = frozenset(), jumps: frozenset[int] = frozenset()) -> tuple[Stretch, ...]:  # fmt: skip
+def stretches(
+    entries: Iterable[Entry], aside: frozenset[int] = frozenset(), jumps: frozenset[int] = frozenset()
+) -> tuple[Stretch, ...]:
     """All stretches with two readings or more, in the order of time.
 
     `aside` are the entries (by `id`) whose readings are not used, doubted ones apart; `jumps` those before which the
@@ -89,10 +92,7 @@ def stretches(entries: Iterable[Entry], aside: frozenset[int] = frozenset(), jum
 
 
 class Interval(NamedTuple):
-    """From one reading to the next: `days` long, the error grew by `change` s; `variances` of the readings, s².
-
-    `warmth`, `air` and `arc` are the means of what was read at both ends; None where one lacks. `middle` is its moment.
-    """
+    """From one reading to the next: `days` long, the error grew by `change` s; `middle` is its moment."""
 
     first: Reading
     last: Reading
@@ -116,6 +116,4 @@ class Interval(NamedTuple):
 
 
 def intervals(stretch: Stretch) -> tuple[Interval, ...]:
-    return tuple(
-        Interval(one, other) for one, other in zip(stretch.readings, stretch.readings[1:], strict=False)
-    )
+    return tuple(Interval(one, other) for one, other in pairwise(stretch.readings))

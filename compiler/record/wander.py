@@ -14,6 +14,9 @@ from math import inf, log, sqrt
 from typing import NamedTuple
 
 LEAST_FOR_WANDER = 8  # degrees of freedom that wander can be told from
+#: s²/day by which the clock's own error is taken to wander where the record is too short to tell: a second in a week.
+#: Our own judgement; without it two readings would seem to tell the rate as well as a year of them.
+USUAL_WANDER = 1.0 / 7.0
 _RATIOS = (0.0, *(10.0 ** (power / 2) for power in range(-8, 5)))
 
 
@@ -141,7 +144,8 @@ def _likelihood(sums: _Sums) -> float:
 def fit(runs: Sequence[Changes], ratio: float | None = None) -> Rates | None:
     """Rates and coefficients; None where there is nothing to fit or the columns are alike.
 
-    `ratio` of wander per day to the readings' variance is found where it is not given and the record bears it.
+    `ratio` of wander per day to the readings' variance is found where it is not given and the record bears it, and
+    taken to be the usual one where it does not.
     """
     runs = [run for run in runs if run.days]
     if not runs:
@@ -151,7 +155,7 @@ def fit(runs: Sequence[Changes], ratio: float | None = None) -> Rates | None:
     if first is None:
         return None
     if ratio is None:
-        ratio = _best_ratio(runs, wide) if first.spare >= LEAST_FOR_WANDER else 0.0
+        ratio = _best_ratio(runs, wide) if first.spare >= LEAST_FOR_WANDER else USUAL_WANDER
         first = _sums(runs, ratio, wide)
         assert first is not None
     freedom: float = first.spare
@@ -193,7 +197,7 @@ def _best_ratio(runs: Sequence[Changes], wide: int) -> float:
 
 
 class Oddity(NamedTuple):
-    """A reading (or a jump) that does not fit: which run, which place in it, how many standard errors, by how much (s)."""
+    """A reading (or a jump) that does not fit: run, place in it, by how many standard errors, by how many s."""
 
     run: int
     place: int
