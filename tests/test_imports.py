@@ -65,6 +65,7 @@ MAY_REACH_OUT = {
     "writing.py": "names of outputs",
     "api.py": "names of files",
     "tidying.py": "names of files",
+    "log_files.py": "names of files",
     "project.py": "names of included files",
     "parser.py": "writes its table, by hand, when the grammar changes",
     "beside.py": "copies the program, to work on another core",

@@ -132,7 +132,8 @@ def fault_words(one: Fault) -> str:
     if one.kind == "rate drifts":
         return (
             f"From {one.first} to {one.last} the rate itself changes, by {pair(one.amount, one.half)} s a day each"
-            " month. A rate is mended by the nut, a change of rate is not. Thickening oil, a line or a weight that rubs,"
+            " month. A rate is mended by the nut, a change of rate is not. Thickening oil, a line or a weight that"
+            " rubs,"
             " something working loose at the suspension, or damp in a wooden rod does this."
         )
     if one.kind == "arc falls":
@@ -235,8 +236,8 @@ def stability_words(report: Report) -> list[str]:
             for one in report.stability
         )
         said.append(
-            f"Allan deviation, from one such time to the next: {told}. Gaps in the readings are left out, not filled; the ageing of"
-            " the rate and the weather are in it."
+            f"Allan deviation, from one such time to the next: {told}. Gaps in the readings are left out, not"
+            " filled; the ageing of the rate and the weather are in it."
         )
     if report.wander > 0 and report.cleaned.rates is not None:
         month = sqrt(report.wander * 28.0)
@@ -261,8 +262,8 @@ def method_words(report: Report) -> list[str]:
     made = report.cleaned.rates
     scale = sqrt(report.scale)
     said = [
-        f"A reading is taken to be good to {EYE_AND_EAR:g} s by eye and ear (our own judgement), and to the step that it"
-        " is written to: a time to the second weighs more than one to the minute.",
+        f"A reading is taken to be good to {EYE_AND_EAR:g} s by eye and ear (our own judgement), and to the step that"
+        " it is written to: a time to the second weighs more than one to the minute.",
         "Each stretch has a straight line by weighted least squares, which allows for readings that are wrong and for a"
         " clock that wanders; how much of each, the record tells.",
     ]

@@ -53,7 +53,7 @@ def grid(moments: Sequence[float]) -> float | None:
     middle = steps[len(steps) // 2]
     step = float(round(middle)) if middle >= 0.9 else middle
     near = sum(abs(one - step) <= AWAY * step for one in steps)
-    return step if step > 0 and near >= 0.6 * len(steps) else None
+    return step if step > 0 and near >= 0.5 * len(steps) else None
 
 
 def on_grid(moments: Sequence[float], errors: Sequence[float], step: float) -> Errors:
@@ -75,7 +75,7 @@ def on_grid(moments: Sequence[float], errors: Sequence[float], step: float) -> E
 
 def deviations(runs: Sequence[Errors], step: float) -> tuple[Deviation, ...]:
     """Over one step, two, four, eight and so on, as far as there are differences enough."""
-    found = []
+    found: list[Deviation] = []
     number = 1
     while True:
         one = deviation(runs, step, number)

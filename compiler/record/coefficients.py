@@ -104,10 +104,8 @@ def coefficient(stretches: Sequence[Stretch], of: str, beside: str = "") -> Coef
     ]
     number = len(used)
     if number < LEAST_INTERVALS:
-        return Coefficient(
-            of, False, f"{number or 'no'} interval{'' if number == 1 else 's'} with it at both ends; it takes {LEAST_INTERVALS}",
-            intervals=number,
-        )  # fmt: skip
+        many = f"{number or 'no'} interval{'' if number == 1 else 's'} with it at both ends"
+        return Coefficient(of, False, f"{many}; it takes {LEAST_INTERVALS}", intervals=number)
     mine = _within(used, of)
     spread = sqrt(sum(x * x for x in mine) / number)
     if spread < LEAST_SPREAD[of]:

@@ -10,14 +10,17 @@ restricted maximum likelihood (H. D. Patterson and R. Thompson, Biometrika 58, 1
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import inf, log, sqrt
+from math import exp, inf, log, sqrt
 from typing import NamedTuple
 
 LEAST_FOR_WANDER = 8  # degrees of freedom that wander can be told from
+#: How many residuals the stated error of a reading weighs as much as: it is a judgement, but what goes beyond it is
+#: more often the clock than the keeper, and the two are hard to tell apart in a short record.
+BELIEF = 40.0
 #: s²/day by which the clock's own error is taken to wander where the record is too short to tell: a second in a week.
 #: Our own judgement; without it two readings would seem to tell the rate as well as a year of them.
 USUAL_WANDER = 1.0 / 7.0
-_RATIOS = (0.0, *(10.0 ** (power / 2) for power in range(-8, 5)))
+_RATIOS = (0.0, *(10.0 ** (power / 2) for power in range(-4, 9)))
 
 
 class Changes(NamedTuple):
@@ -38,8 +41,8 @@ class Rates(NamedTuple):
     """Rate of each group in s/day with its standard error; coefficients of the columns with their covariance.
 
     `wander` is the variance that the clock's own error gains in a day, s²/day. `scale` multiplies the variances of the
-    readings: above 1 where the record scatters more than they say. `freedom` is infinite where `scale` is not taken
-    from the record: it scatters less than the readings can bear, and is not believed.
+    readings: above 1 where the record scatters more than they say. `freedom` is that of the noise as it was found in
+    the record, infinite where none of it was taken from there. `ratio` is the likeliest of wander to `scale`.
     """
 
     rates: dict[int, float]
@@ -50,6 +53,7 @@ class Rates(NamedTuple):
     scale: float
     freedom: float
     spare: int
+    rss: float
     ratio: float
 
 
@@ -134,66 +138,96 @@ def _inverse(lower: Sequence[float], wide: int) -> tuple[tuple[float, ...], ...]
     return ((two / determinant, -cross / determinant), (-cross / determinant, one / determinant))
 
 
+def _scale(sums: _Sums) -> float:
+    """By how much the variances of the readings must be multiplied, the stated ones counting as `BELIEF` residuals."""
+    return max(1.0, (sums.rss + BELIEF) / (sums.spare + BELIEF))
+
+
 def _likelihood(sums: _Sums) -> float:
-    """Minus twice the restricted likelihood but for a constant: with the scale found, or 1 where that is larger."""
-    if sums.rss <= sums.spare:
-        return sums.rss + sums.determinant
-    return sums.spare * (log(sums.rss / sums.spare) + 1.0) + sums.determinant
+    """Minus twice the restricted likelihood, with what is believed of the readings, but for a constant."""
+    scale = _scale(sums)
+    return (sums.spare + BELIEF) * log(scale) + (sums.rss + BELIEF) / scale + sums.determinant
 
 
 def fit(runs: Sequence[Changes], ratio: float | None = None) -> Rates | None:
     """Rates and coefficients; None where there is nothing to fit or the columns are alike.
 
-    `ratio` of wander per day to the readings' variance is found where it is not given and the record bears it, and
-    taken to be the usual one where it does not.
+    `ratio` of wander per day to the readings' variance: where it is not given, every one of a row of them counts by
+    its likelihood, so that the uncertainty holds what is not known of the wander too (the law of total variance). A
+    record too short to tell has the usual one.
     """
     runs = [run for run in runs if run.days]
     if not runs:
         return None
     wide = len(runs[0].columns)
-    first = _sums(runs, ratio or 0.0, wide)
+    first = _sums(runs, ratio if ratio is not None else USUAL_WANDER, wide)
     if first is None:
         return None
-    if ratio is None:
-        ratio = _best_ratio(runs, wide) if first.spare >= LEAST_FOR_WANDER else USUAL_WANDER
-        first = _sums(runs, ratio, wide)
-        assert first is not None
-    freedom: float = first.spare
-    scale = first.rss / first.spare if first.spare > 0 else 1.0
-    if scale <= 1.0:
-        scale, freedom = 1.0, inf
+    if ratio is not None or first.spare < LEAST_FOR_WANDER:
+        return _rates(first, ratio if ratio is not None else USUAL_WANDER, given=True)
+    tried = [(one, sums) for one in _RATIOS if (sums := _sums(runs, one, wide)) is not None]
+    likelihoods = [_likelihood(sums) for _, sums in tried]
+    best = min(likelihoods)
+    weights = [exp((best - one) / 2.0) for one in likelihoods]
+    kept = [
+        (weight / sum(weights), _rates(sums, one, given=False))
+        for weight, (one, sums) in zip(weights, tried, strict=True)
+        if weight > 1e-6
+    ]
+    return _mean(kept)
+
+
+def _rates(sums: _Sums, ratio: float, given: bool) -> Rates:
+    """`given`: the ratio is not taken from the record, so that only a scale above 1 is."""
+    wide = len(sums.coefficients)
+    freedom: float = sums.spare
+    scale = _scale(sums)
+    if scale == 1.0 and (given or ratio == 0.0):
+        freedom = inf  # the readings are believed as they are, and nothing else was to be found
     rates, errors = {}, {}
-    for group, mine in first.groups.items():
+    for group, mine in sums.groups.items():
         part = [value / mine.days for value in mine.with_columns]
-        rates[group] = (mine.with_changes - _along(first.coefficients, mine.with_columns)) / mine.days
-        more = sum(part[i] * first.inverse[i][j] * part[j] for i in range(wide) for j in range(wide))
+        rates[group] = (mine.with_changes - _along(sums.coefficients, mine.with_columns)) / mine.days
+        more = sum(part[i] * sums.inverse[i][j] * part[j] for i in range(wide) for j in range(wide))
         errors[group] = sqrt(scale * (1.0 / mine.days + more))
-    covariance = tuple(tuple(scale * value for value in row) for row in first.inverse)
+    covariance = tuple(tuple(scale * value for value in row) for row in sums.inverse)
     return Rates(
-        rates, errors, first.coefficients, covariance, scale * ratio, scale, freedom, first.spare, ratio
+        rates, errors, sums.coefficients, covariance, scale * ratio, scale, freedom, sums.spare, sums.rss, ratio
+    )  # fmt: skip
+
+
+def _mean(kept: Sequence[tuple[float, Rates]]) -> Rates:
+    """One fit of several by their weights; ratio, scale and freedom are those of the weightiest."""
+    best = max(kept, key=lambda one: one[0])[1]
+    wide = range(len(best.coefficients))
+    rates = {group: sum(w * one.rates[group] for w, one in kept) for group in best.rates}
+    errors = {
+        group: sqrt(sum(w * (one.errors[group] ** 2 + (one.rates[group] - mean) ** 2) for w, one in kept))
+        for group, mean in rates.items()
+    }
+    middle = tuple(sum(w * one.coefficients[i] for w, one in kept) for i in wide)
+    covariance = tuple(
+        tuple(
+            sum(
+                w
+                * (
+                    one.covariance[i][j]
+                    + (one.coefficients[i] - middle[i]) * (one.coefficients[j] - middle[j])
+                )
+                for w, one in kept
+            )
+            for j in wide
+        )
+        for i in wide
+    )
+    wander = sum(w * one.wander for w, one in kept)
+    return best._replace(
+        rates=rates, errors=errors, coefficients=middle, covariance=covariance, wander=wander
     )
 
 
 def _along(one: Sequence[float], other: Sequence[float]) -> float:
     return sum(a * b for a, b in zip(one, other, strict=True))
-
-
-def _best_ratio(runs: Sequence[Changes], wide: int) -> float:
-    """The likeliest ratio: from a coarse row of them, then closing in."""
-
-    def of(ratio: float) -> float:
-        sums = _sums(runs, ratio, wide)
-        return _likelihood(sums) if sums is not None else inf
-
-    told = [of(ratio) for ratio in _RATIOS]
-    best = min(range(len(told)), key=told.__getitem__)
-    if best == 0:
-        return 0.0
-    low, high = log(_RATIOS[max(best - 1, 1)]), log(_RATIOS[min(best + 1, len(_RATIOS) - 1)])
-    for _ in range(7):
-        one, other = low + 0.382 * (high - low), low + 0.618 * (high - low)
-        low, high = (low, other) if of(2.718281828459045**one) < of(2.718281828459045**other) else (one, high)
-    return float(2.718281828459045 ** ((low + high) / 2.0))
 
 
 class Oddity(NamedTuple):
@@ -214,9 +248,7 @@ def oddest(runs: Sequence[Changes], rates: Rates) -> Oddity | None:
     single wrong reading does.
     """
     worst: Oddity | None = None
-    rss, spare = rates.scale * rates.spare, rates.spare
-    if rates.freedom == inf:
-        rss = 0.0
+    rss, spare = rates.rss, rates.spare
     for at, run in enumerate(runs):
         if not run.days:
             continue
