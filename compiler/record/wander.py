@@ -180,9 +180,9 @@ def fit(runs: Sequence[Changes], ratio: float | None = None) -> Rates | None:
 def _rates(sums: _Sums, ratio: float, given: bool) -> Rates:
     """`given`: the ratio is not taken from the record, so that only a scale above 1 is."""
     wide = len(sums.coefficients)
-    freedom: float = sums.spare
+    freedom = sums.spare + (BELIEF if given else 0.0)
     scale = _scale(sums)
-    if scale == 1.0 and (given or ratio == 0.0):
+    if scale < 1.0 + 1e-9 and (given or ratio == 0.0):
         freedom = inf  # the readings are believed as they are, and nothing else was to be found
     rates, errors = {}, {}
     for group, mine in sums.groups.items():
