@@ -52,9 +52,14 @@ class Report:
     advice: Advice
 
 
-def report(clock: Clock, figures: Mapping[str, Figure], weeks: int = WEEKS) -> Report:
-    """What the log of a clock tells; where it has no readings, all of it is empty and the advice is to wait."""
-    read = entries(clock)
+def report(
+    clock: Clock, figures: Mapping[str, Figure], weeks: int = WEEKS, read: tuple[Entry, ...] | None = None
+) -> Report:
+    """What the log of a clock tells; where it has no readings, all of it is empty and the advice is to wait.
+
+    `read` are the entries, in the order of time, where they are not those of the clock's own log.
+    """
+    read = entries(clock) if read is None else read
     clean = cleaned(read)
     told = coefficients(clean.stretches)
     warmth = next((one for one in told if one.of == "temperature" and one.told), None)
