@@ -57,13 +57,15 @@ def slips(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
     if not every:
         return
     usual = min(median_low(every), median_high(every), key=abs)
+    if len(every) == 1:
+        usual = 0.0  # one change by an hour is sooner a slip than a rate
     stray = [abs(one.change - usual * one.days) for _, own in read for one in own]
     for _, own in read:
         at = 0
         while at < len(own):
             off = own[at].change - usual * own[at].days
             like = likely(off)
-            settled = median_low(stray) <= _STEADY.get(like, 6.0)
+            settled = len(every) == 1 or median_low(stray) <= _STEADY.get(like, 6.0)
             if not like or not settled or (like != "an hour" and len(every) < _FEWEST):
                 at += 1
                 continue

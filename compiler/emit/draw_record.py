@@ -134,7 +134,7 @@ def _axes(sketch: Sketch, panel: _Panel, title: str) -> None:
         value = panel.low + number * panel.step
         y = panel.up(value)
         sketch.line([(LEFT - 1.4, y), (LEFT, y)], FINE)
-        sketch.text((LEFT - 2.2, y + 1), decimal(value).replace("-", "−"), anchor="end")
+        sketch.text((LEFT - 2.2, y + 1), _told(value), anchor="end")
     if panel.low < 0 < panel.high:
         sketch.line([(LEFT, panel.up(0.0)), (LEFT + LONG, panel.up(0.0))], FINE)
     sketch.text((LEFT, panel.top - 3.2), title)
@@ -169,6 +169,10 @@ def _marks(across: _Across) -> list[tuple[float, str]]:
     return [((day - _EPOCH).days, f"{day.year}-{day.month:02d}") for day in inside]
 
 
+def _told(value: float) -> str:
+    return decimal(value, 4).replace("-", "−")
+
+
 def _alt(told: Report, warm: Sequence[tuple[float, float]]) -> str:
     read = [entry for entry in told.entries if entry.found is not None]
     found = [entry.found for entry in read if entry.found is not None]
@@ -177,10 +181,10 @@ def _alt(told: Report, warm: Sequence[tuple[float, float]]) -> str:
     )
     last = f"the last {_MOST_DATES} " if len(told.rates) > _MOST_DATES else ""
     said = (
-        f"{len(read)} readings from {read[0].day} to {read[-1].day}, between {decimal(min(found), 3)} and "
-        f"{decimal(max(found), 3)} seconds, fast is positive. Rates of {last}stretches, seconds a day: {rates}."
+        f"{len(read)} readings from {read[0].day} to {read[-1].day}, between {_told(min(found))} and "
+        f"{_told(max(found))} seconds, fast is positive. Rates of {last}stretches, seconds a day: {rates}."
     )
     if len(warm) > 1:
         low, high = min(warmth for _, warmth in warm), max(warmth for _, warmth in warm)
-        said += f" The temperature went from {decimal(low, 3)} to {decimal(high, 3)} degrees Celsius."
+        said += f" The temperature went from {_told(low)} to {_told(high)} degrees Celsius."
     return said

@@ -54,7 +54,9 @@ def _told(entry: Node, name: str) -> str:
         return _error(event)
     if name == "nut":
         number = event.part("value", Number)
-        return " ".join([number.written if number else "", _words(event, "of"), _words(event, "way")]).strip()
+        return " ".join(
+            [number.written if number else "", _written(event, "of"), _words(event, "way")]
+        ).strip()
     if name == "tray":
         mass = event.quantity()
         sign = -1 if _words(event, "change") == "minus" else 1
@@ -85,6 +87,11 @@ def _error(event: Node) -> str:
 def _words(event: Node, part: str) -> str:
     value = event.values.get(part)
     return value.text if isinstance(value, Words) else ""
+
+
+def _written(event: Node, part: str) -> str:
+    value = event.values.get(part)
+    return value.written if isinstance(value, Words) else ""
 
 
 def _text(value: Value) -> str:

@@ -77,7 +77,7 @@ def schema() -> dict[str, Any]:
     fault = {
         "kind": {"enum": ["rate drifts", "arc falls", "jump"]},
         "amount": {**NUMBER, "description": "s/day or degrees in 30 days; s for a jump"},
-        "half": _maybe(NUMBER, "half-width at 99 %"),
+        "half": _maybe(NUMBER, "half-width at 99.8 %"),
         "first": STRING,
         "last": STRING,
     }

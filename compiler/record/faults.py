@@ -16,6 +16,8 @@ from countwheel.record.wander import fit
 
 #: Standard error of a reading of the arc against a degree plate, in degrees (our own judgement: half a tenth).
 ARC_ERROR = 0.05
+#: How sure it must be that something changes before a fault is spoken of: whoever is told of one looks for it.
+SURE = 0.998
 _LATELY = 60.0  # days for which a jump is news
 _LEAST_FALL = 0.1  # degrees of arc
 
@@ -24,7 +26,7 @@ _LEAST_FALL = 0.1  # degrees of arc
 class Fault:
     """`rate drifts`: s/day gained in 30 days. `arc falls`: degrees lost in 30 days. `jump`: s, at an entry.
 
-    `half` is the half-width at 99 % (0 for a jump); `first` and `last` are the moments that it is about, as written.
+    `half` is the half-width at `SURE` (0 for a jump); `first` and `last` are the moments that it is about, as written.
     """
 
     kind: Literal["rate drifts", "arc falls", "jump"]
@@ -55,7 +57,7 @@ def faults(
 
 
 def _drift(stretches: Sequence[Stretch], warmth: bool) -> Fault | None:
-    """Whether the rate itself changes in the last spell: curvature of the error, at 99 %."""
+    """Whether the rate itself changes in the last spell: curvature of the error, at `SURE`."""
     if not stretches:
         return None
     spell = stretches[-1].spell
@@ -64,7 +66,7 @@ def _drift(stretches: Sequence[Stretch], warmth: bool) -> Fault | None:
     if rates is None or rates.spare < 5:
         return None
     value, error = rates.coefficients[-1], sqrt(rates.covariance[-1][-1])
-    half = coverage(rates.freedom, 0.99) * error
+    half = coverage(rates.freedom, SURE) * error
     if abs(value) <= half:
         return None
     first, last = own[0].readings[0].entry.when, own[-1].readings[-1].entry.when
@@ -72,7 +74,7 @@ def _drift(stretches: Sequence[Stretch], warmth: bool) -> Fault | None:
 
 
 def _arc(entries: Sequence[Entry]) -> Fault | None:
-    """Whether the arc has fallen since the clock was last oiled or cleaned, at 99 %."""
+    """Whether the arc has fallen since the clock was last oiled or cleaned, at `SURE`."""
     since = max((at for at, entry in enumerate(entries) if entry.served), default=0)
     read = [entry for entry in entries[since:] if entry.arc is not None and entry.doubted is None]
     if len(read) < 4 or read[-1].at <= read[0].at:
@@ -86,7 +88,7 @@ def _arc(entries: Sequence[Entry]) -> Fault | None:
     if made.scatter == 0.0:
         mean = sum(days) / len(days)
         error = ARC_ERROR / sqrt(sum((day - mean) ** 2 for day in days))
-    half = coverage(inf if scatter == ARC_ERROR else made.freedom, 0.99) * error
+    half = coverage(inf if scatter == ARC_ERROR else made.freedom, SURE) * error
     if slope >= -half or -slope * days[-1] < _LEAST_FALL:
         return None
     return Fault("arc falls", -30.0 * slope, 30.0 * half, read[0].when, read[-1].when)

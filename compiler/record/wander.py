@@ -240,28 +240,45 @@ class Oddity(NamedTuple):
     amount: float
 
 
+MOST_FOR_EVERY_RATIO = (
+    300  # changes; in a longer record one wrong reading does not sway what is found of the wander
+)
+
+
 def oddest(runs: Sequence[Changes], rates: Rates) -> Oddity | None:
     """The reading, or the jump between two, that fits worst among those that the others leave no doubt about.
 
-    The score is the externally studentised residual of the fit, with that reading left out (R. D. Cook and
-    S. Weisberg, Residuals and Influence in Regression, 1982, 2.2.1). A jump counts only where it explains more than a
-    single wrong reading does.
+    The score is the externally studentised residual (R. D. Cook and S. Weisberg, Residuals and Influence in
+    Regression, 1982, 2.2.1), with the wander too as it is likeliest without that reading: one that is far out would
+    else pass for a clock that wanders. A jump counts only where it explains more than a single wrong reading does.
     """
-    worst: Oddity | None = None
-    rss, spare = rates.rss, rates.spare
-    for at, run in enumerate(runs):
-        if not run.days:
+    runs = [run for run in runs if run.days]
+    number = sum(len(run.days) for run in runs)
+    every = number <= MOST_FOR_EVERY_RATIO and rates.spare >= LEAST_FOR_WANDER
+    best: dict[tuple[int, int, bool], tuple[float, float, float]] = {}
+    for ratio in _RATIOS if every else (rates.ratio,):
+        sums = _sums(runs, ratio, len(rates.coefficients))
+        if sums is None or sums.spare < 2:
             continue
-        residuals = [c - rates.rates[run.group] * d for c, d in zip(run.changes, run.days, strict=True)]
-        for k, coefficient in enumerate(rates.coefficients):
-            residuals = [r - coefficient * z for r, z in zip(residuals, run.columns[k], strict=True)]
-        for place, jump, moved, weight in _tests(run, residuals, rates.ratio):
-            amount = moved / weight
-            taken = moved * moved / weight
-            scale = max(1.0, (rss - taken) / (spare - 1) if spare > 1 else 1.0)
-            score = sqrt(taken / scale)
-            if worst is None or score > worst.score * (1.02 if jump else 1.0):
-                worst = Oddity(at, place, jump, score, amount)
+        made = _rates(sums, ratio, given=True)
+        for at, run in enumerate(runs):
+            residuals = [c - made.rates[run.group] * d for c, d in zip(run.changes, run.days, strict=True)]
+            for k, coefficient in enumerate(made.coefficients):
+                residuals = [r - coefficient * z for r, z in zip(residuals, run.columns[k], strict=True)]
+            for place, jump, moved, weight in _tests(run, residuals, ratio):
+                taken = moved * moved / weight
+                less = _Sums(
+                    {}, max(0.0, sums.rss - taken), sums.determinant + log(weight), (), (), sums.spare - 1
+                )
+                unlikely = _likelihood(less)
+                key = (at, place, jump)
+                if key not in best or unlikely < best[key][0]:
+                    score = sqrt(taken / max(1.0, less.rss / less.spare))
+                    best[key] = (unlikely, score, moved / weight)
+    worst: Oddity | None = None
+    for (at, place, jump), (_, score, amount) in best.items():
+        if worst is None or score > worst.score * (1.02 if jump else 1.0):
+            worst = Oddity(at, place, jump, score, amount)
     return worst
 
 
