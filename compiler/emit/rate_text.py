@@ -18,8 +18,6 @@ from countwheel.emit.rate_words import (
 )
 from countwheel.record.report import Report
 
-MINUS = "−"
-
 
 def text(movement: str, report: Report, width: int = 100) -> str:
     """The whole report; what to turn comes first, for most look no further."""

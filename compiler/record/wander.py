@@ -240,9 +240,8 @@ class Oddity(NamedTuple):
     amount: float
 
 
-MOST_FOR_EVERY_RATIO = (
-    300  # changes; in a longer record one wrong reading does not sway what is found of the wander
-)
+#: Changes; in a longer record one wrong reading does not sway what is found of the wander.
+MOST_FOR_EVERY_RATIO = 40
 
 
 def oddest(runs: Sequence[Changes], rates: Rates) -> Oddity | None:
