@@ -1,4 +1,4 @@
-"""Times `rate` and `check` on twenty years of weekly entries, cold: `python tests/benchmarks/record.py`. Under 1 s is asked.
+"""Times `rate` and `check` on twenty years of weekly entries, cold; under 1 s is asked.
 
 Not a test: it says what it measured. The record is made with a seed: a clock that wanders, set right at 20 s.
 """
@@ -27,8 +27,8 @@ def log(entries: int = 1043) -> str:
         error += random.gauss(0, sqrt(0.3 * 7))
         left = 0.0 if abs(error) > 20 else error
         lines.append(
-            f"  {day} 09:0{random.randrange(10)}   found {told(error)}, left {told(left)}   at {random.randrange(2, 22)} °C"
-            f'   at {random.randrange(980, 1030)} hPa   wound   by "KT"'
+            f"  {day} 09:0{random.randrange(10)}   found {told(error)}, left {told(left)}"
+            f'   at {random.randrange(2, 22)} °C   at {random.randrange(980, 1030)} hPa   wound   by "KT"'
         )
         error = left
         day += timedelta(7)
