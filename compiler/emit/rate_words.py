@@ -65,7 +65,7 @@ def advice_words(report: Report) -> list[str]:
     at = f", at {plain(one.warmth, 0)} °C as it was lately" if one.warmth is not None else ""
     rate = f"Since {one.since} the rate is {pair(one.rate, one.half)} s a day{at}."
     after = f"in {one.weeks} weeks"
-    more = f"It may then be out by up to {seconds(one.expected + abs(one.drifts_by))} {after}, if nothing else changes."
+    more = f"It may then go out by up to {seconds(one.expected + abs(one.drifts_by))} {after}, if nothing else changes."
     if report.faults:
         do = "Look for a fault before anything is turned: see below. To regulate now would only hide it."
         return [do, rate]
