@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from countwheel.model.changes import Changes
     from countwheel.model.clock import Clock
     from countwheel.project import Project
+    from countwheel.record.report import Report
     from countwheel.search.find import Found
     from countwheel.search.gap import Gap, Gaps
     from countwheel.what_if import Setting
@@ -219,6 +220,13 @@ def find(clock: Clock) -> Found:
     from countwheel.search import find as search
 
     return search.find(work_out(clock, working=False))
+
+
+def rate(result: Result, weeks: int = 4) -> Report | None:
+    """What the log tells of the timekeeping; None for a description that could not be read."""
+    from countwheel.record.report import report
+
+    return report(result.clock, result.figures, weeks) if result.clock is not None else None
 
 
 ROUNDS = 3  # what is filled in may show that more is lacking

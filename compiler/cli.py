@@ -167,6 +167,44 @@ def _parser() -> argparse.ArgumentParser:
     one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
 
     one = command(
+        "rate",
+        "say what the log tells: rate, what moves it, what to turn",
+        "countwheel rate harbour.movement --weeks 8",
+    )
+    one.add_argument("file", metavar="FILE")
+    one.add_argument(
+        "--weeks",
+        type=_number,
+        default=4,
+        metavar="NUMBER",
+        help="weeks to come that the advice is for (4, if not given)",
+    )
+    one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema rate)")
+
+    one = command(
+        "log",
+        "print the log as CSV, or lines for the log from a CSV file",
+        'countwheel log harbour.movement --from-csv old.csv --columns "date=Day, found=Error in s"',
+    )
+    one.add_argument("file", metavar="FILE")
+    one.add_argument(
+        "--from-csv", metavar="CSV", help="read entries from this file; the description is not changed"
+    )
+    one.add_argument(
+        "--columns",
+        default="",
+        metavar="NAMES",
+        help="which column is what, and its unit: 'date=Day, found=Error in s, temperature=Temp in °F'",
+    )
+    one.add_argument(
+        "--dates",
+        choices=("y-m-d", "d-m-y", "m-d-y"),
+        default="y-m-d",
+        help="the order of year, month and day in that file (y-m-d, if not given)",
+    )
+    one.add_argument("--to", metavar="PATH", help="write to this new file instead of standard output")
+
+    one = command(
         "compare",
         "show which facts changed between two descriptions, and what that does to the figures",
         "countwheel compare harbour-2025.movement harbour.movement",
@@ -375,7 +413,19 @@ def _parser() -> argparse.ArgumentParser:
     one = command("schema", "print the JSON Schema of what a command prints", "countwheel schema figures")
     one.add_argument(
         "of",
-        choices=("model", "figures", "find", "gaps", "evidence", "compare", "check", "trial", "due", "rota"),
+        choices=(
+            "model",
+            "figures",
+            "find",
+            "gaps",
+            "evidence",
+            "compare",
+            "check",
+            "trial",
+            "due",
+            "rota",
+            "rate",
+        ),
     )
     return parser
 

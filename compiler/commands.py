@@ -164,6 +164,29 @@ def gaps(options: Namespace) -> int:
     return standing([result])
 
 
+def rate(options: Namespace) -> int:
+    result = api.compile_file(options.file, working=False)
+    tell([result])
+    report = api.rate(result, options.weeks)
+    if result.clock is None or report is None:
+        return FAULTS
+    if options.json:
+        from countwheel.emit import rate_json
+
+        sys.stdout.write(rate_json.dump(result.clock.name, report))
+    else:
+        from countwheel.emit import rate_text
+
+        sys.stdout.write(rate_text.text(result.clock.name, report, width()))
+    return standing([result])
+
+
+def log(options: Namespace) -> int:
+    from countwheel import log_files
+
+    return log_files.log(options)
+
+
 def compare(options: Namespace) -> int:
     """0 where both could be read, whatever changed: as `check` tells what is amiss, this tells what is other."""
     if options.git is None:
@@ -305,6 +328,7 @@ def schema(options: Namespace) -> int:
         find_json,
         gaps_json,
         model_json,
+        rate_json,
         register_text,
         rota_text,
         what_if_text,
@@ -321,6 +345,7 @@ def schema(options: Namespace) -> int:
         "trial": what_if_text.schema,
         "due": due_text.schema,
         "rota": rota_text.schema,
+        "rate": rate_json.schema,
     }[options.of]()
     sys.stdout.write(json.dumps(made, ensure_ascii=False, indent=2) + "\n")
     return CLEAN

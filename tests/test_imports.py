@@ -67,6 +67,7 @@ MAY_REACH_OUT = {
     "keeping_commands.py": "names of outputs",
     "api.py": "names of files",
     "tidying.py": "names of files",
+    "log_files.py": "names of files",
     "project.py": "names of included files",
     "desk.py": "names of files that are open, or watched",
     "projects.py": "names of files",

@@ -23,14 +23,24 @@ AT_ODDS = frozenset(
 
 def check(clock: Clock, book: Book, earlier: Sequence[Diagnostic]) -> list[Diagnostic]:
     """Runs every check. `earlier` are the faults found before: what only follows from one of them is not said again."""
-    from countwheel.checks import dials, directions, expectations, pendulum, power, recorded, trains, waiting
+    from countwheel.checks import (
+        dials,
+        directions,
+        expectations,
+        log,
+        pendulum,
+        power,
+        recorded,
+        trains,
+        waiting,
+    )
 
     figures = {figure.id: figure for figure in book.figures}
 
     # What the wheels of a train with a faulty line do, and what is expected of it, cannot be judged yet.
     sound = clock.model_copy(update={"trains": tuple(t for t in clock.trains if clock.is_sound(t.name))})
     found: list[Diagnostic] = []
-    for group in (trains, pendulum, power, dials, directions, recorded):
+    for group in (trains, pendulum, power, dials, directions, recorded, log):
         for one in group.CHECKS:
             found += one(sound, figures)
     faulty = any(diagnostic.severity == "error" for diagnostic in (*earlier, *found))

@@ -36,6 +36,10 @@ _LESSER: dict[str, Severity] = {
     "M519": "advice",
     "M602": "advice",
     "M604": "advice",
+    "M711": "doubt",
+    "M712": "advice",
+    "M713": "doubt",
+    "M714": "doubt",
 }
 
 _TITLES: dict[str, str] = {
@@ -119,7 +123,11 @@ _TITLES: dict[str, str] = {
     "M701": "A photograph is not there",
     "M702": "The log is out of order",
     "M703": "A log entry cannot be read",
-    "M711": "A rota that cannot be followed",
+    "M711": "A time of day that the place did not have",
+    "M712": "A time of day that came twice",
+    "M713": "The clock jumped by an hour in the log",
+    "M714": "The clock jumped by a minute or a few in the log",
+    "M715": "A rota that cannot be followed",
 }
 
 CODES: dict[str, Code] = {

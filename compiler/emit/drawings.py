@@ -29,6 +29,7 @@ _BY_HAND = (
     ("draw_chime_barrel", "chime_barrels"),
     ("draw_arc", "arc_and_rate"),
     ("draw_plan", "dials_in_plan"),
+    ("draw_record", "timekeeping"),
 )  # fmt: skip
 
 

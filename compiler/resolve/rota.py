@@ -26,7 +26,7 @@ def check_rota(clock: Clock, report: list[Diagnostic]) -> None:
     if length is not None and length.si < SHORTEST:
         report.append(
             say(
-                "M711",
+                "M715",
                 length.span,
                 "A turn is a day at least.",
                 label="too short",
@@ -48,7 +48,7 @@ def _away(away: Node, report: list[Diagnostic]) -> None:
     if all(whole) and first is not None and last is not None and last.iso < first.iso:
         report.append(
             say(
-                "M711",
+                "M715",
                 last.span,
                 f"{last.written} is before {first.written}.",
                 label="back before going",
@@ -62,6 +62,6 @@ def _whole(node: Node, part: str, message: str, report: list[Diagnostic]) -> boo
     if value is None or _DAY.fullmatch(value.iso):
         return True
     report.append(
-        say("M711", value.span, message, label="which day?", hints=("write the whole date: 2026-05-04",))
+        say("M715", value.span, message, label="which day?", hints=("write the whole date: 2026-05-04",))
     )
     return False

@@ -38,6 +38,10 @@ def test_severities() -> None:
         "M519": "advice",
         "M602": "advice",
         "M604": "advice",
+        "M711": "doubt",
+        "M712": "advice",
+        "M713": "doubt",
+        "M714": "doubt",
     }
 
 

@@ -635,7 +635,7 @@
     (("above" "anticlockwise" "back" "behind" "below" "clockwise" "counter-clockwise" "counterclockwise" "down" "east" "front" "left" "north" "north-east" "north-west" "outside" "right" "south" "south-east" "south-west" "up" "west") ("from" "in" "once") value)
     (("every day" "every week" "automatically" "daily" "friday" "monday" "saturday" "sunday" "thursday" "tuesday" "wednesday" "weekly") ("and" "every") value)
     (("endless chain" "endless rope" "bars" "cord" "handle" "lever" "rope") ("by") value)
-    (("down" "fast" "minus" "plus" "slow" "up") ("division" "divisions" "right" "turn" "turns") value)
+    (("division" "divisions" "down" "fast" "minus" "plus" "slow" "turn" "turns" "up") ("right") value)
     (("brass" "down" "glass" "invar" "iron" "lead" "steel" "up" "wood" "zinc") () value)
     (() ("by" "every") value)]
   "What may stand behind a word: choices, fixed words, what others are.")

@@ -39,9 +39,9 @@ syntax region movementLineTask matchgroup=movementFact start=/^\s*\zs[^ \t,\"±?
 syntax match movementChoiceMember /\c\%(^\|[ \t,\"±?]\)\@1<=\%(brass\|down\|glass\|invar\|iron\|lead\|steel\|up\|wood\|zinc\)\%($\|[ \t,\"±?]\)\@=/ contained
 highlight default link movementChoiceMember movementChoice
 syntax region movementLineMember matchgroup=movementChoice start=/\c^\s*\zs\%(brass\|glass\|invar\|iron\|lead\|steel\|wood\|zinc\)\ze\s\+[0-9?]/ end=/$/ keepend contains=movementValue,movementChoiceMember,movementPath,movementNumber,movementDigitWord,movementDate,movementSign,movementFault,movementUnknown,movementEvidenceLine,movementText,movementBlock,movementComment
-syntax match movementWordEntry /\c\%(^\|[ \t,\"±?]\)\@1<=\%(division\|divisions\|right\|turn\|turns\)\%($\|[ \t,\"±?]\)\@=/ contained
+syntax match movementWordEntry /\c\%(^\|[ \t,\"±?]\)\@1<=\%(right\)\%($\|[ \t,\"±?]\)\@=/ contained
 highlight default link movementWordEntry movementWord
-syntax match movementChoiceEntry /\c\%(^\|[ \t,\"±?]\)\@1<=\%(down\|fast\|minus\|plus\|slow\|up\)\%($\|[ \t,\"±?]\)\@=/ contained
+syntax match movementChoiceEntry /\c\%(^\|[ \t,\"±?]\)\@1<=\%(division\|divisions\|down\|fast\|minus\|plus\|slow\|turn\|turns\|up\)\%($\|[ \t,\"±?]\)\@=/ contained
 highlight default link movementChoiceEntry movementChoice
 syntax match movementHappened /\c\%(^\|[ \t,\"±?]\)\@1<=\%(against\|arc\|at\|by\|cleaned\|done\|found\|left\|note\|nut\|oiled\|set\|started\|stopped\|tray\|wound\)\%($\|[ \t,\"±?]\)\@=/ contained
 syntax region movementLineEntry start=/^\s*\zs\ze\d\{4}-\d\d-\d\d\w\@!/ end=/$/ keepend contains=movementValue,movementWordEntry,movementChoiceEntry,movementPath,movementNumber,movementDigitWord,movementDate,movementSign,movementFault,movementUnknown,movementEvidenceLine,movementText,movementBlock,movementComment,movementHappened
