@@ -29,7 +29,7 @@ def test_the_weight_hangs_each_day_where_the_figures_say() -> None:
         y = head + (2.5 * 0.3048 + day * per_day) * scale
         assert any(run[0][1] == pytest.approx(y, abs=0.02) for run in flat), day
     assert "day 3: 8 ft 3 in" in words_in(made)  # 3 × 0.8368 m
-    assert "run down after 8.5 days: 7.11 m" in words_in(made)
+    assert "run down after 8.5 days: 23 ft 4 in" in words_in(made)
 
 
 def test_the_run_against_days_ends_where_the_weight_does() -> None:
