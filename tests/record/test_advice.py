@@ -14,7 +14,7 @@ from countwheel.model.clock import Clock
 from countwheel.record.entries import Entry
 from countwheel.record.report import Report, report
 from jsonschema import validate
-from making import Truth, entry, record
+from made_logs import Truth, entry, record
 
 CLOCK = """countwheel 1
 

@@ -9,7 +9,7 @@ import pytest
 from countwheel.api import check_text
 from countwheel.record.entries import Entry, entries, reading_error, step_of, utc
 from countwheel.record.stretches import stretches
-from making import entry
+from made_logs import entry
 
 HEAD = """countwheel 1
 

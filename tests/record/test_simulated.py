@@ -11,7 +11,7 @@ from countwheel.record.coefficients import coefficient, runs_of
 from countwheel.record.faults import faults
 from countwheel.record.fitting import coverage
 from countwheel.record.wander import fit
-from making import Truth, entry, record
+from made_logs import Truth, entry, record
 
 TRIALS = 400  # seeded; of 95 in 100, so many hold within 92.8 to 97.2 in 19 cases of 20
 
