@@ -354,11 +354,11 @@ def photo_files(result: Result) -> Iterator[tuple[str, str, bytes | None]]:
 
 def changes(result: Result) -> Changes:
     """What git tells of the description's own files, since the last issue that was marked in it."""
-    from countwheel import git
+    from countwheel import git, history
 
     folder = Path(result.file).parent
     names = [PurePath(name).relative_to(folder).as_posix() for name in result.sources]
-    return git.changes(folder, names)
+    return history.with_facts(folder, names, git.changes(folder, names))
 
 
 def _sorted(report: list[Diagnostic]) -> tuple[Diagnostic, ...]:

@@ -6,6 +6,7 @@ signature program or network can be set off by what a repository's own configura
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import os
 import posixpath
@@ -86,6 +87,36 @@ class Kept:
         return decode(data)
 
 
+def blobs(folder: Path, revisions: Sequence[str], names: Sequence[str]) -> dict[tuple[str, str], str]:
+    """What git calls the content of each file in each revision; nothing for one that is not there or far too large."""
+    asked = [(revision, name) for revision in revisions for name in names if "\n" not in name]
+    lines = "".join(f"{revision}:./{name}\n" for revision, name in asked).encode()
+    told = (_printed(folder, "cat-file", "--batch-check", given=lines) or b"").decode("utf-8", "replace")
+    found = {}
+    for one, line in zip(asked, told.splitlines(), strict=False):
+        words = line.split(" ")
+        if len(words) == 3 and words[1] == "blob" and words[2].isdigit() and int(words[2]) <= MOST_BYTES:
+            found[one] = words[0]
+    return found
+
+
+def contents(folder: Path, names: Sequence[str]) -> dict[str, str]:
+    """The texts that git calls so; what is not text is left out."""
+    data = (
+        _printed(folder, "cat-file", "--batch", given="".join(f"{name}\n" for name in names).encode()) or b""
+    )
+    found, at = {}, 0
+    while (end := data.find(b"\n", at)) >= 0:
+        name, *rest = data[at:end].decode("ascii", "replace").split(" ")
+        if len(rest) != 2 or not rest[1].isdigit():
+            break
+        size = int(rest[1])
+        with contextlib.suppress(Trouble):
+            found[name] = decode(data[end + 1 : end + 1 + size])
+        at = end + 1 + size + 1
+    return found
+
+
 def _last_issue(folder: Path, revision: str) -> str:
     """The nearest tag before what is handed out now: one that stands on this very commit names this issue."""
     here = ask(folder, "tag", "--list", ISSUE, "--points-at", revision)
@@ -113,7 +144,7 @@ def ask(folder: Path, *words: str) -> str | None:
     return None if printed is None else printed.decode("utf-8", "replace").rstrip("\n")
 
 
-def _printed(folder: Path, *words: str) -> bytes | None:
+def _printed(folder: Path, *words: str, given: bytes = b"") -> bytes | None:
     kept = ("PATH", "HOME", "USERPROFILE", "SYSTEMROOT", "XDG_CONFIG_HOME")
     around = {name: os.environ[name] for name in kept if name in os.environ}
     around |= {"LC_ALL": "C", "GIT_TERMINAL_PROMPT": "0"}
@@ -123,7 +154,7 @@ def _printed(folder: Path, *words: str) -> bytes | None:
             ["git", *_FIXED, *words],
             cwd=folder,
             env=around,
-            stdin=subprocess.DEVNULL,
+            input=given,
             capture_output=True,
             timeout=_SECONDS,
             check=False,

@@ -6,13 +6,27 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
+class FactChange:
+    """What became of one fact, as `compare` has it; `entries` of kind and so many in `after` for lines of the log."""
+
+    kind: str
+    path: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
 class Change:
-    """One change: its revision, its ISO date where its author was, who that was, what was said of it in a line."""
+    """One change: its revision, its ISO date where its author was, who that was, what was said of it in a line.
+
+    `facts` is what it did to the facts, None where that was not read.
+    """
 
     revision: str
     on: str
     by: str
     subject: str
+    facts: tuple[FactChange, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
