@@ -54,7 +54,7 @@ def test_each_revision_has_its_facts_the_newest_first(tower: Path) -> None:
     )
     assert told(tower) == [
         (FactChange("changed", "clock.owner", "Trial Board", "Quay Board"),),
-        (FactChange("changed", "going.centre.wheel", "80", "81"),),
+        (FactChange("changed", "going.centre.wheel", "80 (counted)", "81 (counted)"),),
         None,  # where it begins there is nothing to set it beside
     ]
 
