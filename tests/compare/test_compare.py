@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -150,6 +151,22 @@ def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
     assert cli.main(["compare", str(one), str(one)]) == 0
     assert capsys.readouterr().out == "nothing changed\n"
     assert cli.main(["compare", str(one), str(tmp_path / "nowhere.movement")]) == 1
+
+
+def test_two_folders_are_compared_with_all_that_they_include(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folders = [tmp_path / name for name in ("before", "after")]
+    for folder in folders:
+        shutil.copytree(DEMO.parent, folder)
+    assert cli.main(["compare", *map(str, folders)]) == 0
+    assert capsys.readouterr().out == "nothing changed\n"
+    included = folders[1] / "trains" / "chime.movement"
+    text = included.read_text(encoding="utf-8")
+    included.write_text(text.replace("fitted       2019-06", "fitted       2019-07", 1), encoding="utf-8")
+    assert cli.main(["compare", *map(str, folders), "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)["facts"]
+    assert [(one["kind"], one["path"]) for one in told] == [("changed", "chime.barrel.line.fitted")]
 
 
 def test_the_paper(tmp_path: Path) -> None:
