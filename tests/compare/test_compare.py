@@ -156,7 +156,7 @@ def test_the_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None
 def test_two_folders_are_compared_with_all_that_they_include(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    folders = [tmp_path / name for name in ("before", "after")]
+    folders = [tmp_path / name / DEMO.parent.name for name in ("before", "after")]
     for folder in folders:
         shutil.copytree(DEMO.parent, folder)
     assert cli.main(["compare", *map(str, folders)]) == 0
