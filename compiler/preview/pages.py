@@ -17,11 +17,13 @@ from countwheel.diagnostics.render_text import in_order, summary
 from countwheel.emit.figure_text import value_text, weakest_fact
 from countwheel.emit.naming import Names
 from countwheel.emit.sheet_tags import turning_words
+from countwheel.highlight.page import source_css, source_html
 from countwheel.preview.desk import UNREAD, Desk, is_whole
 from countwheel.preview.guard import Refused
 
 if TYPE_CHECKING:
     from countwheel.diagnostics.record import Diagnostic
+    from countwheel.preview.part import Line
     from countwheel.source import Source, Span
     from jinja2 import Environment
 
@@ -33,6 +35,7 @@ PLACES = (
     ("try", "Try a value"),
     ("drawings", "Drawings"),
     ("manual", "Manual"),
+    ("text", "The text"),
 )
 _TITLES = dict(PLACES)
 _FILES = {"preview.js": "js", "icon.svg": "svg"}
@@ -49,7 +52,7 @@ def page(desk: Desk, place: str, query: str) -> tuple[str, bytes]:
         return _FILES[place], _file(place)
     if place == "preview.css":
         printed = files("countwheel.emit").joinpath("templates/print/manual.css").read_bytes()
-        return "css", printed + b"\n" + _file("preview.css")
+        return "css", b"\n".join((printed, _file("preview.css"), source_css().encode()))
     first, _, rest = place.partition("/")
     maker = _PAGES.get(first)
     if maker is None or (rest and first not in ("figures", "manual", "explain")):
@@ -186,6 +189,29 @@ def _explain(desk: Desk, rest: str, query: Query) -> tuple[str, dict[str, Any]]:
     return "explain", {"code": rest, "text": explain(rest, 80)}
 
 
+# -- the text --------------------------------------------------------------------------------
+def _text(desk: Desk, rest: str, query: Query) -> tuple[str, dict[str, Any]]:
+    """Every file as it is now, in colours, its faulty lines marked; each line has an address of its own."""
+    faulty: dict[str, set[int]] = {}
+    for one in desk.diagnostics:
+        if (source := desk.now.sources.get(one.span.file)) is not None:
+            faulty.setdefault(one.span.file, set()).add(source.place(one.span.start).line)
+    folder = desk.file[: desk.file.rfind("/") + 1]
+    texts = []
+    for at, (name, source) in enumerate(desk.now.sources.items(), 1):
+        marked = sorted(faulty.get(name, ()))
+        html = source_html(source.text, anchor=f"line-{at}", marked=marked)
+        texts.append((name.removeprefix(folder), f"file-{at}", html))
+    return "text", {"texts": texts}
+
+
+def _line_at(desk: Desk) -> Callable[[Line], str]:
+    """The address of a line of the text, from the top."""
+    folder = desk.file[: desk.file.rfind("/") + 1]
+    order = {name.removeprefix(folder): at for at, name in enumerate(desk.now.sources, 1)}
+    return lambda line: f"text#line-{order.get(line.file, 1)}-{line.number}"
+
+
 # -- the trains ------------------------------------------------------------------------------
 def _trains(desk: Desk, rest: str, query: Query) -> tuple[str, dict[str, Any]]:
     from countwheel.preview.part import part_of
@@ -205,6 +231,7 @@ def _trains(desk: Desk, rest: str, query: Query) -> tuple[str, dict[str, Any]]:
         "asked": asked,
         "part": part_of(result, asked) if asked else None,
         "sheet_of": _sheet_of(desk),
+        "line_at": _line_at(desk),
     }
 
 
@@ -345,4 +372,5 @@ _PAGES: dict[str, Callable[[Desk, str, Query], tuple[str, dict[str, Any]]]] = {
     "try": _try,
     "drawings": _drawings,
     "manual": _manual,
+    "text": _text,
 }

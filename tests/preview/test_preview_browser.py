@@ -291,7 +291,7 @@ AXE = """
 
 @pytest.mark.parametrize(
     "place",
-    ["", "?part=going.barrel", "amiss", "explain/M403", "figures", "figures/sheets-going", "drawings", "manual",
+    ["", "?part=going.barrel", "amiss", "explain/M403", "figures", "figures/sheets-going", "drawings", "manual", "text",
      "manual/glance", "manual/counts", "try", "try?fact=going.barrel.weight&value=400&fact=pendulum.length"],
 )  # fmt: skip
 def test_every_page_passes_axe(chromium: Browser, served: Served, place: str) -> None:

@@ -59,3 +59,19 @@ def test_every_link_leads_somewhere(name: str) -> None:
     # from the figures to their working, and from a part to its figures
     assert any(target.startswith("/k/figures/sheets-") and fragment for _, target, fragment in wanted)
     assert {Path(address).name for address in read} >= {"preview.css", "preview.js", "icon.svg"}
+
+
+def test_the_text_is_shown_with_an_address_for_each_line() -> None:
+    name = "penquay-harbour-office"
+    desk = Desk(str(ROOT / "specs" / name / f"{name}.movement"))
+    text, css, part = (
+        pages.page(desk, *asked)[1].decode()
+        for asked in (("text", ""), ("preview.css", ""), ("", "part=going.centre"))
+    )
+    assert 'class="movement-source"' in text
+    assert ".movement-source" in css
+    ids = Read(text).ids
+    lines = [link.partition("#")[2] for link in Read(part).links if link.startswith("text#")]
+    assert lines
+    assert set(lines) <= set(ids)
+    assert len(ids) == len(set(ids))
