@@ -6,6 +6,7 @@ it is then compared under its new name, and is not told again.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal
@@ -106,6 +107,11 @@ def _evidence(node: Node) -> Evidence:
     )
 
 
+def _evidences(node: Node) -> list[Evidence]:
+    """How each value of a fact is known, in the order of the values; of the same values always as many."""
+    return [node.evidence, *(node.values[name].evidence for name in sorted(node.values))]
+
+
 def _rank(evidence: Evidence, rank: dict[str, int]) -> int:
     return rank["doubted"] if evidence.doubted is not None else rank.get(evidence.how, rank["unstated"])
 
@@ -129,17 +135,19 @@ class _Comparing:
             yield Change("changed", after.path, after.word, _with_evidence(before), _with_evidence(after))
         else:
             was, now = _evidence(before), _evidence(after)
+            if was == now:  # of several values of a line each may be known in its own way
+                pairs = zip(_evidences(before), _evidences(after), strict=True)
+                was, now = next((pair for pair in pairs if pair[0] != pair[1]), (was, now))
             if was != now:
                 rank = {how: at for at, how in enumerate(STANDINGS)}
                 step = _rank(was, rank) - _rank(now, rank)
                 kind: Kind = "surer" if step > 0 else "less sure" if step < 0 else "known otherwise"
                 yield Change(kind, after.path, after.word, evidence_text(was), evidence_text(now))
-        others = [[_with_evidence(other) for other in node.others] for node in (before, after)]
-        for kind_, here, there in (("removed", others[0], others[1]), ("added", others[1], others[0])):
-            for text in here:
-                if text not in there:
-                    value = ("", text) if kind_ == "added" else (text, "")
-                    yield Change(kind_, after.path, after.word, *value)  # type: ignore[arg-type]
+        first, second = (Counter(_with_evidence(other) for other in node.others) for node in (before, after))
+        for text in (first - second).elements():
+            yield Change("removed", after.path, after.word, text, "")
+        for text in (second - first).elements():
+            yield Change("added", after.path, after.word, "", text)
 
     def below(self, before: Node, after: Node) -> Iterator[Change]:
         pairs, gone, new = _paired(before, after)
@@ -186,9 +194,8 @@ def _paired(before: Node, after: Node) -> tuple[list[tuple[Node, Node]], list[No
         waiting.setdefault((fact.word, fact.label or ""), []).append(fact)
     pairs: list[tuple[Node, Node]] = []
     left: list[Node] = []
-    for (
-        fact
-    ) in after.facts:  # first those that say exactly the same, so that one new line among many is that line
+    # First those that say exactly the same, so that one new line among many is that line.
+    for fact in after.facts:
         several = waiting.get((fact.word, fact.label or ""), [])
         same = next((one for one in several if same_values(one, fact)), None)
         if same is None:

@@ -156,3 +156,11 @@ def test_another_name_is_a_new_name_and_nothing_else(word: str) -> None:
         kinds = {kind for kind, _ in told(block.root, root)}
         assert kinds == {"renamed"}, (block.lines[at], told(block.root, root))
     assert tried
+
+
+def test_a_value_recorded_twice_is_told() -> None:
+    once = "countwheel 1\npendulum\n  length\n    60 in measured\n    61 in estimated\n"
+    one, two = facts_of(once), facts_of(f"{once}    61 in estimated\n")
+    assert one.faults == two.faults == ()
+    assert told(one.root, two.root) == [("added", "pendulum.length")]
+    assert told(two.root, one.root) == [("removed", "pendulum.length")]
