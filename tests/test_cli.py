@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 from cli_running import BAD, Call, call, here, run
-from countwheel import cli
+from countwheel import arguments
 from countwheel.diagnostics.registry import CODES
 
 __all__ = ["call", "here"]  # fixtures
@@ -158,7 +158,7 @@ def test_the_examples_in_the_help_can_be_read(call: Call) -> None:
 
     for command in COMMANDS:
         _, _, example = call(command, "--help").stdout.decode().partition("example:\n")
-        cli._parser().parse_args(shlex.split(example.strip())[1:])
+        arguments.parser().parse_args(shlex.split(example.strip())[1:])
 
 
 def test_help_names_every_command(call: Call) -> None:
