@@ -46,6 +46,14 @@ _day.__name__ = "date"  # what argparse calls it where it is not one
 _number.__name__ = "number"
 
 
+def _file(one: argparse.ArgumentParser) -> None:
+    one.add_argument("file", metavar="FILE")
+
+
+def _json(one: argparse.ArgumentParser, schema: str) -> None:
+    one.add_argument("--json", action="store_true", help=f"as JSON (its schema: countwheel schema {schema})")
+
+
 def _paper(one: argparse.ArgumentParser) -> None:
     one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
 
@@ -115,14 +123,14 @@ def parser() -> argparse.ArgumentParser:
         "print every calculation for a clock",
         "countwheel figures harbour.movement --only 'going.*' --working",
     )
-    one.add_argument("file", metavar="FILE")
+    _file(one)
     one.add_argument(
         "--only", action="append", metavar="GLOB", help="only the figures whose id fits: 'pendulum.*'"
     )
     one.add_argument(
         "--working", action="store_true", help="with formula, numbers, inputs, uncertainty and source"
     )
-    one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema figures)")
+    _json(one, "figures")
     one.add_argument("--season", metavar="NAME", help="what changes with what this season hangs on")
     one.add_argument(
         "--set",
@@ -136,7 +144,7 @@ def parser() -> argparse.ArgumentParser:
         "find what lost counts can have been, and what to measure to tell",
         "countwheel find harbour.movement",
     )
-    one.add_argument("file", metavar="FILE")
+    _file(one)
     one.add_argument(
         "--only", action="append", metavar="GLOB", help="only the counts whose name fits: 'going.*'"
     )
@@ -154,8 +162,8 @@ def parser() -> argparse.ArgumentParser:
         "list what is unknown or weak, what that holds up, and what to measure next",
         "countwheel gaps harbour.movement --to sheets",
     )
-    one.add_argument("file", metavar="FILE")
-    one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema gaps)")
+    _file(one)
+    _json(one, "gaps")
     one.add_argument(
         "--to", metavar="FOLDER", help="write the sheet to take up the tower there, HTML and PDF"
     )
@@ -166,7 +174,7 @@ def parser() -> argparse.ArgumentParser:
         "say what the log tells: rate, what moves it, what to turn",
         "countwheel rate harbour.movement --weeks 8",
     )
-    one.add_argument("file", metavar="FILE")
+    _file(one)
     one.add_argument(
         "--weeks",
         type=_number,
@@ -174,14 +182,14 @@ def parser() -> argparse.ArgumentParser:
         metavar="NUMBER",
         help="weeks to come that the advice is for (4, if not given)",
     )
-    one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema rate)")
+    _json(one, "rate")
 
     one = command(
         "log",
         "print the log as CSV, or lines for the log from a CSV file",
         'countwheel log harbour.movement --from-csv old.csv --columns "date=Day, found=Error in s"',
     )
-    one.add_argument("file", metavar="FILE")
+    _file(one)
     one.add_argument(
         "--from-csv", metavar="CSV", help="read entries from this file; the description is not changed"
     )
@@ -221,11 +229,11 @@ def parser() -> argparse.ArgumentParser:
         "write the drawings as SVG, and the strike as MIDI",
         "countwheel draw harbour.movement --to drawings",
     )
-    one.add_argument("file", metavar="FILE")
+    _file(one)
     one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME/drawings, if not given)")
 
     one = command("manual", "write the keeper's manual as HTML and PDF", "countwheel manual harbour.movement")
-    one.add_argument("file", metavar="FILE")
+    _file(one)
     one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME, if not given)")
     _paper(one)
     one.add_argument(
@@ -240,7 +248,7 @@ def parser() -> argparse.ArgumentParser:
         "print how every fact is known, when, by whom and from what",
         "countwheel evidence harbour.movement --csv",
     )
-    one.add_argument("file", metavar="FILE")
+    _file(one)
     how = one.add_mutually_exclusive_group()
     how.add_argument("--csv", action="store_true", help="as CSV, for a spreadsheet")
     how.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema evidence)")
@@ -252,7 +260,7 @@ def parser() -> argparse.ArgumentParser:
         "print the sheets for wheels and pinions that are to be cut anew",
         "countwheel replacement harbour.movement going.third.wheel --to sheets",
     )
-    one.add_argument("file", metavar="FILE")
+    _file(one)
     one.add_argument(
         "part",
         nargs="*",
@@ -267,7 +275,7 @@ def parser() -> argparse.ArgumentParser:
         "write the binder: every paper in one cover, as one PDF and as a folder of pages",
         "countwheel binder harbour.movement --contacts",
     )
-    one.add_argument("file", metavar="FILE")
+    _file(one)
     one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME, if not given)")
     _paper(one)
     one.add_argument("--contacts", action="store_true", help="with names and numbers to call")
@@ -295,7 +303,7 @@ def parser() -> argparse.ArgumentParser:
         "show a description in the browser of this machine, kept up with the file while you write",
         "countwheel serve harbour.movement --open",
     )
-    one.add_argument("file", metavar="FILE")
+    _file(one)
     one.add_argument(
         "--port", type=_port, default=0, metavar="NUMBER", help="the port (any free one, if not given)"
     )
@@ -306,7 +314,7 @@ def parser() -> argparse.ArgumentParser:
         "write winding, care, seasons and clock changes as an iCalendar file",
         "countwheel calendar harbour.movement --from 2026-05-01 --years 2",
     )
-    one.add_argument("file", metavar="FILE")
+    _file(one)
     one.add_argument(
         "--from", dest="first", type=_day, metavar="DATE", help="first day (today, if not given)"
     )
@@ -322,16 +330,16 @@ def parser() -> argparse.ArgumentParser:
         "say what is overdue, due and next, by the log and the care lines",
         "countwheel due harbour.movement --on 2026-06-01",
     )
-    one.add_argument("file", metavar="FILE")
+    _file(one)
     one.add_argument("--on", type=_day, metavar="DATE", help="the day asked about (today, if not given)")
-    one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema due)")
+    _json(one, "due")
 
     one = command(
         "rota",
         "say whose turn it is to wind, and for weeks to come",
         "countwheel rota harbour.movement --weeks 12",
     )
-    one.add_argument("file", metavar="FILE")
+    _file(one)
     one.add_argument("--on", type=_day, metavar="DATE", help="who winds on this day")
     one.add_argument(
         "--from", dest="first", type=_day, metavar="DATE", help="first day (today, if not given)"
@@ -339,7 +347,7 @@ def parser() -> argparse.ArgumentParser:
     one.add_argument(
         "--weeks", type=_number, default=13, metavar="NUMBER", help="for so many weeks (13, if not given)"
     )
-    one.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema rota)")
+    _json(one, "rota")
     one.add_argument("--to", metavar="FOLDER", help="write the page to hang up there, HTML and PDF")
     _paper(one)
 
@@ -371,7 +379,7 @@ def parser() -> argparse.ArgumentParser:
         "print the facts of one file, one a line; of a file that cannot be read whole, its text",
         "countwheel facts harbour.movement",
     )
-    one.add_argument("file", metavar="FILE")
+    _file(one)
 
     one = command(
         "git",
@@ -403,7 +411,7 @@ def parser() -> argparse.ArgumentParser:
     one.add_argument("code", nargs="?", metavar="CODE", help="all codes are listed where none is given")
 
     one = command("model", "print the facts of a clock as JSON", "countwheel model harbour.movement")
-    one.add_argument("file", metavar="FILE")
+    _file(one)
 
     one = command("schema", "print the JSON Schema of what a command prints", "countwheel schema figures")
     one.add_argument(

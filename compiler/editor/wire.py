@@ -14,6 +14,7 @@ from countwheel.editor.mending import Mend
 from countwheel.editor.outline import Fold, Symbol
 from countwheel.editor.positions import Encoding, offset, position, width
 from countwheel.editor.tokens import KINDS, MODIFIERS, Token
+from countwheel.emit.clean import first_capital
 from countwheel.source import Source, Span
 from lsprotocol import types as lsp
 
@@ -102,7 +103,7 @@ class Wire(NamedTuple):
 
     def code_action(self, mend: Mend, versioned: bool, related: bool) -> lsp.CodeAction:
         return lsp.CodeAction(
-            title=mend.edit.title[:1].upper() + mend.edit.title[1:],
+            title=first_capital(mend.edit.title),
             kind=lsp.CodeActionKind.QuickFix,
             diagnostics=[self.diagnostic(mend.diagnostic, related)],
             is_preferred=mend.only or None,

@@ -13,3 +13,8 @@ _TURNS = re.compile("[\u202a-\u202e\u2066-\u2069]")
 
 def printable_text(text: str) -> str:
     return _TURNS.sub("", _NOT_XML.sub("\ufffd", text))
+
+
+def first_capital(text: str) -> str:
+    """The text with its first letter large and the others as they are."""
+    return text[:1].upper() + text[1:]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from countwheel.emit.clean import first_capital
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.fall_facts import id_of
 from countwheel.emit.naming import Names, train_name, train_stems
@@ -74,7 +75,7 @@ def bands_of(
         title = names.in_text(
             part.title.removeprefix("power ").removeprefix("that ").removeprefix("is "), train
         )
-        lines = lines_of(title[:1].upper() + title[1:], WIDE - _LABELS - 2)
+        lines = lines_of(first_capital(title), WIDE - _LABELS - 2)
         percent = f", {share.shown} %" if share is not None and share.shown else ""
         wide = max(part.value, 0.0) / whole.value * WHOLE
         # What is left of two equal numbers is nothing, whatever its last digits.

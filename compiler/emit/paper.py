@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from countwheel.emit.clean import printable_text
+from countwheel.emit.clean import first_capital, printable_text
 from countwheel.emit.document import Block, Chapter, Document, Labels
 from countwheel.emit.templating import wording
 from countwheel.model.clock import Clock
@@ -27,7 +27,7 @@ def paper(
         running=f"{name} – {words['subtitle']}",
         front=front,
         chapters=tuple(
-            Chapter(id, number, title[:1].upper() + title[1:], inside)
+            Chapter(id, number, first_capital(title), inside)
             for number, (id, title, inside) in enumerate(made, 1)
         ),
         labels=Labels(**wording("LABELS")),

@@ -14,6 +14,7 @@ from urllib.parse import parse_qs, quote
 
 from countwheel.diagnostics.registry import CODES
 from countwheel.diagnostics.render_text import in_order, summary
+from countwheel.emit.clean import first_capital
 from countwheel.emit.figure_text import value_text, weakest_fact
 from countwheel.emit.naming import Names
 from countwheel.emit.sheet_tags import turning_words
@@ -90,7 +91,7 @@ def _environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    made.filters["capital"] = lambda text: text[:1].upper() + text[1:]
+    made.filters["capital"] = first_capital
     made.filters["coded"] = _coded
     made.filters["quoted"] = lambda text: quote(text, safe="")
     return made

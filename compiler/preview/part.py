@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from countwheel.api import Result
+from countwheel.emit.clean import first_capital
 from countwheel.emit.figure_text import value_text
 from countwheel.emit.naming import Names
 from countwheel.emit.shown import date_text
@@ -72,7 +73,7 @@ def part_of(result: Result, path: str) -> Part | None:
         one for one in node.walk() if one.values and (one is node or one.word not in ("remark", "photo"))
     ]
     stated = tuple(row for one in below for row in _stated(result, one, node, names, can_try))
-    return Part(path, _capital(name), _line(result, node), stated, _figures(result, path, names))
+    return Part(path, first_capital(name), _line(result, node), stated, _figures(result, path, names))
 
 
 def _stated(
@@ -94,7 +95,7 @@ def _stated(
             line = _line(result, one, here.span.start)
             try_id = ids.get(here.span, "") if one is node else ""
             yield Stated(
-                _capital(what), here.written, known, date_text(known.on or ""), line, one is node, try_id
+                first_capital(what), here.written, known, date_text(known.on or ""), line, one is node, try_id
             )
 
 
@@ -109,7 +110,7 @@ def _figures(result: Result, path: str, names: Names) -> tuple[PartFigure, ...]:
         )
         if id.startswith(f"{path}.") or id == path or meshed:
             title = names.in_text(figure.title, path.partition(".")[0])
-            found.append(PartFigure(figure, _capital(title), value_text(figure)))
+            found.append(PartFigure(figure, first_capital(title), value_text(figure)))
     return tuple(found)
 
 
@@ -122,7 +123,3 @@ def _line(result: Result, node: Node, start: int | None = None) -> Line | None:
     # The room that a keeper leaves to set evidence below evidence is only in the way here.
     text = _GAP.sub("   ", source.line_text(number).strip())
     return Line(node.span.file.removeprefix(folder), number, text)
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

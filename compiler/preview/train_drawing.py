@@ -10,6 +10,7 @@ from math import atan2, cos, hypot, pi, sin, tau
 from typing import NamedTuple
 from xml.etree import ElementTree as ET
 
+from countwheel.emit.clean import first_capital
 from countwheel.emit.draw_face import extent
 from countwheel.emit.face_layout import Face, Stood, lay_out, pallet_distance, plate_radius
 from countwheel.emit.face_parts import View, draw_cord, draw_crossing
@@ -74,7 +75,7 @@ def draw_turning(clock: Clock, figures: Figures) -> tuple[Drawn, ...]:
             id = f"turning-{stem}" if at == 0 else f"turning-{stem}-{at + 1}"
             seen = "seen from the front" if at == 0 else "seen along the arbors that stand across"
             name = train_name(train, clock)
-            title = _capital(f"{name if name == train.name else f'the {name}'}, {seen}")
+            title = first_capital(f"{name if name == train.name else f'the {name}'}, {seen}")
             view = _View(clock, tree, sizes, face, turned, figures)
             made.append(view.drawn(id, title, run_of(train, figures)))
     return tuple(made)
@@ -102,7 +103,7 @@ class _View:
         across = [one.pair.driven for one in self.face.crossings]
         listed = tuple(
             Listed(
-                number, arbor, _capital(arbor_name(arbor)), arbor_words(arbor, map(gear_words, arbor.gears)),
+                number, arbor, first_capital(arbor_name(arbor)), arbor_words(arbor, map(gear_words, arbor.gears)),
                 self.turned[arbor.path], arbor in across,
             )
             for number, arbor in enumerate([*(one.arbor for one in self.face.stood.values()), *across], 1)
@@ -357,7 +358,3 @@ class _View:
 
 def _circle(owner: ET.Element, radius: float, name: str) -> None:
     ET.SubElement(owner, "circle", {"r": f"{radius:.2f}", "class": name})
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]

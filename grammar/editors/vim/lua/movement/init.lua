@@ -1,7 +1,7 @@
 -- Starts the compiler's language server for descriptions in Neovim. In init.lua:
 --
 --   require("movement").setup()                                        -- the command is on the path
---   require("movement").setup({ command = "/home/keeper/clock/.venv/bin/countwheel" })
+--   require("movement").setup({ command = "/path/to/clock/.venv/bin/countwheel" })
 local M = {}
 local told = false
 local clients = {} -- by folder, where Neovim does not look after that itself
