@@ -24,14 +24,6 @@ Paper = Literal["a4", "us-letter"]
 Contacts = Literal["print", "blank", "none"]
 
 
-def begin() -> None:
-    """Has the templates of the papers made ready beside what comes next, which is to read the description."""
-    from countwheel.emit import templating
-
-    if not templating.are_made():
-        templating.take(beside(templating.compiled))
-
-
 # What takes longest of what a manual needs beside the facts: the drawings, and what is not known.
 Aside = Callable[[], "tuple[tuple[Drawing, ...], Gaps | None]"]
 

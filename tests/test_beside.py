@@ -70,16 +70,3 @@ def test_a_copy_that_nobody_waits_for_is_ended() -> None:
     if copy is not None:
         with pytest.raises(ProcessLookupError):
             os.kill(copy[0], 0)
-
-
-def test_templates_are_made_once_in_a_process() -> None:
-    from countwheel import outputs
-    from countwheel.emit import templating
-
-    outputs.begin()
-    first = templating._code().waiting
-    outputs.begin()
-    assert templating._code().waiting is first
-    templating.environment().get_template("_words.xml.j2")
-    outputs.begin()
-    assert templating._code().waiting is None or templating._code().waiting is first

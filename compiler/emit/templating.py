@@ -1,56 +1,55 @@
-"""The templates of our papers, and their code, which another process can make and hand over."""
+"""The templates of our papers, and the code that jinja2 makes of them, which is kept with them.
+
+To make that code takes a third of a second, longer than to fill the templates; so it lies in `templates/made/`, a file
+a template, and is taken where it was made of the very text that is there. A template that was changed since, or
+another series of jinja2, is compiled from its text, and only slower.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
 from functools import cache
+from importlib.resources import files
 from typing import Any
 
+import jinja2
 from countwheel.emit.keeper_text import KeeperText, keeper_xml
 from jinja2 import BytecodeCache, ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from jinja2.bccache import Bucket
 from markupsafe import Markup
 
+MADE = "templates/made"
+_BY = "# made by jinja2 "
 
-class _Code(BytecodeCache):
-    """Code of templates made elsewhere, by what jinja2 calls each; it checks that each is of the same text."""
 
-    def __init__(self) -> None:
-        self.made: dict[str, bytes] = {}
-        self.waiting: Callable[[], Mapping[str, bytes]] | None = None
+class _Kept(BytecodeCache):
+    """The code that is kept with the templates; nothing is written."""
+
+    def get_cache_key(self, name: str, filename: str | None = None) -> str:
+        return name
 
     def load_bytecode(self, bucket: Bucket) -> None:
-        if self.waiting is not None:
-            waiting, self.waiting = self.waiting, None
-            self.made |= waiting()
-        if bucket.key in self.made:
-            bucket.bytecode_from_string(self.made[bucket.key])
+        try:
+            text = files("countwheel.emit").joinpath(f"{MADE}/{bucket.key}.code").read_text(encoding="utf-8")
+        except OSError:
+            return
+        version, _, checksum = text.partition("\n")[0].removeprefix(_BY).partition(" of ")
+        if checksum == bucket.checksum and _series(version) == _series(jinja2.__version__):
+            bucket.code = compile(text, bucket.key, "exec")
 
-    def dump_bytecode(self, bucket: Bucket) -> None:
-        self.made[bucket.key] = bucket.bytecode_to_string()
-
-
-@cache
-def _code() -> _Code:
-    return _Code()
+    def dump_bytecode(self, bucket: Bucket) -> None: ...
 
 
-def compiled() -> Mapping[str, bytes]:
-    """The code of every template. To make it takes a third of a second, longer than to fill the templates."""
-    made = environment()
-    for name in made.list_templates(extensions=["j2"]):
-        made.get_template(name)
-    return _code().made
+def _series(version: str) -> list[str]:
+    return version.split(".")[:2]
 
 
-def are_made() -> bool:
-    """Whether this process has templates already, or waits for them."""
-    return bool(_code().made or _code().waiting)
-
-
-def take(waiting: Callable[[], Mapping[str, bytes]]) -> None:
-    """What `compiled` gave in another process; it is waited for when the first template is wanted."""
-    _code().waiting = waiting
+def code_of(name: str) -> str:
+    """The code of a template as it is kept: made anew of its text."""
+    own = environment()
+    assert own.loader is not None
+    text, _, _ = own.loader.get_source(own, name)
+    first = f"{_BY}{jinja2.__version__} of {_Kept().get_source_checksum(text)}\n"
+    return first + own.compile(text, name, name, raw=True)
 
 
 @cache
@@ -63,7 +62,7 @@ def environment() -> Environment:
         undefined=StrictUndefined,
         finalize=_never_none,
         trim_blocks=False,
-        bytecode_cache=_code(),
+        bytecode_cache=_Kept(),
     )
     made.globals["keeper"] = _keeper
     made.filters["first_capital"] = _first_capital
