@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable
 from typing import TYPE_CHECKING, Literal
 
 from countwheel.api import Result, gaps
@@ -14,7 +13,6 @@ if TYPE_CHECKING:
     from datetime import date
 
     from countwheel.compare.versions import Comparison
-    from countwheel.emit.binder import Papers
     from countwheel.emit.document import Binder, Document
     from countwheel.emit.drawing import Drawing
     from countwheel.emit.photo import Fault, Photo
@@ -24,13 +22,8 @@ Paper = Literal["a4", "us-letter"]
 Contacts = Literal["print", "blank", "none"]
 
 
-# What takes longest of what a manual needs beside the facts: the drawings, and what is not known.
-Aside = Callable[[], "tuple[tuple[Drawing, ...], Gaps | None]"]
-
-
-def aside(result: Result) -> Aside:
-    """Begins the drawings and the list of gaps, beside the papers that need neither."""
-    return beside(lambda: (drawings(result), gaps(result)))
+# What a manual needs beside the facts: the drawings, and what is not known.
+Aside = tuple["tuple[Drawing, ...]", "Gaps | None"]
 
 
 def drawings(result: Result) -> tuple[Drawing, ...]:
@@ -129,34 +122,34 @@ def sheets(result: Result) -> Document:
     return build_sheets(result.clock, result.figures)
 
 
-def papers(result: Result, rest: Aside, contacts: bool = False) -> Papers:
-    """What a binder binds: built, not yet printed; its manual without drawings, which have a tab of their own."""
-    from countwheel.emit.binder import Papers
+def binder(
+    result: Result, *, contacts: bool = False, issued: int | None = None, ready: Aside | None = None
+) -> Binder:
+    """The binder, not yet printed; without `contacts` nobody to call is named in it.
+
+    `ready` is what was made of it already. Its manual has no drawings, which have a tab of their own.
+    """
+    from countwheel.api import changes
+    from countwheel.emit.binder import Papers, build_binder
     from countwheel.emit.manual import build_manual
 
     assert result.clock is not None
-    calculations, evidence, anew = sheets(result), register(result), replacement(result)
-    made, found = rest()
-    return Papers(
-        build_manual(result.clock, result.figures, gaps=found, contacts="print" if contacts else "none"),
+    told = beside(lambda: changes(result))
+    drawn = None if ready else beside(lambda: drawings(result))
+    calculations, evidence = sheets(result), register(result)
+    made, found = ready or ((), gaps(result))
+    manual = build_manual(result.clock, result.figures, gaps=found, contacts="print" if contacts else "none")
+    to_measure = measuring(result, found) if found is not None else None
+    inside = Papers(
+        manual,
         calculations,
         evidence,
-        measuring(result, found) if found is not None else None,
-        anew,
-        made,
+        to_measure,
+        replacement(result),
+        drawn() if drawn else made,
         photographs(result),
     )
-
-
-def binder(result: Result, inside: Papers, *, contacts: bool = False, issued: int | None = None) -> Binder:
-    """The binder; without `contacts` nobody to call is named in it."""
-    from countwheel.api import changes
-    from countwheel.emit.binder import build_binder
-
-    assert result.clock is not None
-    return build_binder(
-        result.clock, result.figures, inside, changes(result), contacts=contacts, issued=issued
-    )
+    return build_binder(result.clock, result.figures, inside, told(), contacts=contacts, issued=issued)
 
 
 def photographs(result: Result) -> dict[str, Photo | Fault]:
@@ -175,10 +168,11 @@ def binder_files(binder: Binder, paper: Paper, issued: int | None) -> dict[str, 
     from concurrent.futures import ThreadPoolExecutor
 
     from countwheel.emit.html import print_binder
-    from countwheel.emit.pdf import print_pdf
+    from countwheel.emit.pdf import Pages
 
+    ready = Pages(binder, paper)
     with ThreadPoolExecutor() as pool:  # the library that sets the PDF lets other threads run meanwhile
-        pdf = pool.submit(print_pdf, binder, paper=paper, timestamp=issued)
+        pdf = pool.submit(ready.set, issued)
         pages = {f"binder/{name}": content for name, content in print_binder(binder).items()}
         return pages | {"binder.pdf": pdf.result()}
 
@@ -226,8 +220,7 @@ def binder_alone(
     result: Result, paper: Paper = "a4", issued: int | None = None, contacts: bool = False
 ) -> dict[str, bytes]:
     """The binder of one description by itself, with a manifest."""
-    inside = papers(result, aside(result), contacts)
-    files = binder_files(binder(result, inside, contacts=contacts, issued=issued), paper, issued)
+    files = binder_files(binder(result, contacts=contacts, issued=issued), paper, issued)
     return files | _manifest(result, files)
 
 
@@ -265,7 +258,7 @@ def everything(
     figures = list(result.figures.values())
     to_pdf = partial(print_pdf, paper=paper, timestamp=issued)
     files: dict[str, bytes] = {}
-    rest = aside(result)
+    drawn, missing = beside(lambda: drawings(result)), beside(lambda: gaps(result))
     # The library that sets the PDFs lets other threads run meanwhile: the longest is begun first.
     with ThreadPoolExecutor() as pool:
 
@@ -276,18 +269,18 @@ def everything(
         documents: dict[str, Document] = {}
         pdfs = {"calculations.pdf": pool.submit(to_pdf, sheets(result))}
         print_("evidence", register(result))
-        made, found = rest()
+        made, found = drawn(), missing()
         print_("manual", manual(result, made, found, contacts=contacts))
         if found is not None:
             print_("measuring", measuring(result, found))
         bound = None
         if with_binder:
-            inside = binder(result, papers(result, lambda: (made, found)), issued=issued)
+            inside = binder(result, issued=issued, ready=(made, found))
             bound = pool.submit(binder_files, inside, paper, issued)
         if anew := replacement(result):
             pdfs["replacement.pdf"] = pool.submit(to_pdf, anew)
-        beside = drawing_files(made) | sound_files(result)
-        files |= {f"drawings/{name}": content for name, content in beside.items()}
+        also = drawing_files(made) | sound_files(result)
+        files |= {f"drawings/{name}": content for name, content in also.items()}
         files |= {f"{name}.html": print_html(document).encode() for name, document in documents.items()}
         files["evidence.csv"] = register_csv(result)
         files["figures.txt"] = figure_text.working(figures).encode()

@@ -103,8 +103,7 @@ def test_the_binder_tells_it_and_names_nobody_unless_asked(tower: Path) -> None:
     commit(tower, "trial.movement", START.replace("80", "81"), "Count again")
     result = api.compile_file(tower / "trial.movement")
     for contacts in (False, True):
-        inside = outputs.papers(result, outputs.aside(result), contacts)
-        tabs = outputs.binder(result, inside, contacts=contacts).tabs
+        tabs = outputs.binder(result, contacts=contacts).tabs
         page = plain(next(tab for tab in tabs if tab.id == "changes"))
         assert "going.centre.wheel" in page
         assert "Count again" in page

@@ -15,7 +15,7 @@ from functools import cache, lru_cache
 from importlib.resources import files
 from typing import Any, Literal
 
-from countwheel.emit.document import Binder, Document, Photograph, Picture, Text
+from countwheel.emit.document import Binder, Card, Cell, Document, Entry, Photograph, Picture, Text
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.photo import Photo
 from countwheel.emit.svg_inline import size_mm
@@ -27,9 +27,11 @@ Paper = Literal["a4", "us-letter"]
 _LATIN = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0xAD), *range(0xAE, 0x180)]))
 _SURE = _LATIN | frozenset("–—‘’“”…×÷±−°′″½¼¾²³·\n\t\u2002")
 _BOX = "□"
-_LONG = 16
-_LONG_WORD = re.compile(rf"(\S{{{_LONG},}})")
+# A word of so many letters may be broken in a cell of a table; of so many, in a line of the page.
+_IN_CELL, _IN_LINE = 16, 40
+_LONG_WORD = {most: re.compile(rf"(\S{{{most},}})") for most in (_IN_CELL, _IN_LINE)}
 _PIECE = re.compile(r"[^._@/]+[._@/]?|[._@/]")
+_NARROW = (Cell, Card, Entry)
 _PAGE = 12_000  # letters of data: what a page or little more of sheets comes from
 
 
@@ -40,50 +42,61 @@ def print_pdf(document: Document | Binder, *, paper: Paper = "a4", timestamp: in
     making that the file states; without one it states none. Raises
     `typst.TypstError` only for a fault of our own template.
     """
-    import typst
+    return Pages(document, paper).set(timestamp)
 
-    text = json.dumps(
-        as_data(document) | {"paper": paper, "dated": timestamp is not None}, ensure_ascii=False
-    )
-    pictures = json.dumps(
-        {part.id: _picture(part) for part in walk(document) if isinstance(part, (Picture, Photograph))},
-        ensure_ascii=False,
-    )
-    shapeless = _shapeless(frozenset(text + pictures) - _SURE)
-    try:
-        return _set(_without(shapeless, text), _without(shapeless, pictures, drawn=True), timestamp)
-    except typst.TypstError:
-        # Each letter has a shape and yet some of them together (stacked accents) have none: name them all.
-        text, pictures = (
-            _without(frozenset(one) - _SURE, one, drawn=one is pictures) for one in (text, pictures)
+
+class Pages:
+    """A document made ready to be set, which is then done beside other threads."""
+
+    def __init__(self, document: Document | Binder, paper: Paper) -> None:
+        self._text = json.dumps(as_data(document) | {"paper": paper}, ensure_ascii=False)
+        self._pictures = json.dumps(
+            {part.id: _picture(part) for part in walk(document) if isinstance(part, (Picture, Photograph))},
+            ensure_ascii=False,
         )
-        return _set(text, pictures, timestamp)
+
+    def set(self, timestamp: int | None) -> bytes:
+        """The pages as PDF bytes; `timestamp` and what is raised as for `print_pdf`."""
+        import typst
+
+        text, pictures = self._text, self._pictures
+        shapeless = _shapeless(frozenset(text + pictures) - _SURE)
+        try:
+            return _set(_without(shapeless, text), _without(shapeless, pictures, drawn=True), timestamp)
+        except typst.TypstError:
+            # Each letter has a shape and yet some of them together (stacked accents) have none: name them all.
+            text, pictures = (
+                _without(frozenset(one) - _SURE, one, drawn=one is pictures) for one in (text, pictures)
+            )
+            return _set(text, pictures, timestamp)
 
 
 def _set(document: str, pictures: str, timestamp: int | None) -> bytes:
     import typst
 
     template = files("countwheel.emit").joinpath("templates/print/manual.typ").read_bytes()
+    given = {"document": document, "pictures": pictures, "dated": "yes" if timestamp is not None else "no"}
     made = typst.compile(
         template,
         format="pdf",
         ignore_system_fonts=True,
-        sys_inputs={"document": document, "pictures": pictures},
+        sys_inputs=given,
         pdf_standards="ua-1",
         timestamp=timestamp,
     )
     return bytes(made)
 
 
-def as_data(part: object) -> Any:
+def as_data(part: object, most: int = _IN_LINE) -> Any:
     """A part of the tree as plain lists, dictionaries, texts and numbers, each part with its `kind`.
 
-    A `Text` is its text alone; a picture keeps its id, title and words, since its drawing goes beside the tree.
+    A `Text` is its text alone, but for words of `most` letters, which may be broken; a picture keeps its id, title
+    and words, since its drawing goes beside the tree.
     """
     if isinstance(part, Text):
-        return _text(part.text) if len(part.text) >= _LONG else part.text
+        return _text(part.text, most) if len(part.text) >= most else part.text
     if isinstance(part, tuple):
-        return [as_data(inner) for inner in part]
+        return [as_data(inner, most) for inner in part]
     if isinstance(part, Drawing):
         return {"title": part.title, "alt": part.alt}
     if isinstance(part, Photo):
@@ -92,7 +105,9 @@ def as_data(part: object) -> Any:
     names = _fields(kind)
     if not names:
         return part
-    data = {name: as_data(getattr(part, name)) for name in names}
+    if kind in _NARROW:
+        most = _IN_CELL
+    data = {name: as_data(getattr(part, name), most) for name in names}
     if isinstance(part, Document):
         data["pictured"] = any(isinstance(one, Picture) for one in walk(part))
         apart = part.dense and not part.paged
@@ -101,12 +116,12 @@ def as_data(part: object) -> Any:
     return data
 
 
-def _text(text: str) -> str | dict[str, Any]:
-    """A text; one with a word longer than a narrow column in the parts that it may be broken between."""
-    if not _LONG_WORD.search(text):
+def _text(text: str, most: int) -> str | dict[str, Any]:
+    """A text; one with a word of `most` letters in the parts that it may be broken between."""
+    if not _LONG_WORD[most].search(text):
         return text
     pieces: list[str] = []
-    for at, between in enumerate(_LONG_WORD.split(text)):  # the long words are every second
+    for at, between in enumerate(_LONG_WORD[most].split(text)):  # the long words are every second
         pieces += _PIECE.findall(between) if at % 2 else [between]
     return {"kind": "long", "parts": pieces}
 

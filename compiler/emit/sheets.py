@@ -5,7 +5,7 @@ The wording is in `templates/manual/sheets.xml.j2`. Figures that wait come last,
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from countwheel.emit.clean import printable_text
 from countwheel.emit.document import Block, Document
@@ -24,6 +24,8 @@ def build_sheets(clock: Clock, figures: Mapping[str, Figure]) -> Document:
     Raises `MarkupError` or a jinja2 error only for a fault of a template of ours.
     """
     names = Names(clock)
+    facts = {one.path: one for figure in figures.values() for one in figure.inputs}
+    numbers = {path: number for number, path in enumerate(facts, 1)}
     template = environment().get_template("sheets.xml.j2")
 
     print_with = {
@@ -31,6 +33,7 @@ def build_sheets(clock: Clock, figures: Mapping[str, Figure]) -> Document:
         "in_numbers": in_numbers,
         "most_doubt": most_doubt,
         "weakest_fact": weakest_fact,
+        "rests_on": lambda figure: _rests_on(figure, numbers),
     }
 
     def blocks(part: str, **given: object) -> tuple[Block, ...]:
@@ -48,9 +51,28 @@ def build_sheets(clock: Clock, figures: Mapping[str, Figure]) -> Document:
     words = wording("SHEETS")
     if waiting:
         made.append(("waiting", words["waiting"], blocks("waiting", figures=waiting)))
-    facts = {one.path: one for figure in figures.values() for one in figure.inputs}
     if facts:
         made.append(("facts", words["facts"], blocks("facts", facts=facts.values())))
     named = ((f"sheets-{id}", title, inside) for id, title, inside in made)
     hammers = any(train.node.get("hammer") for train in clock.trains)
     return paper(clock, words, blocks("front", hammers=hammers), named, dense=True)
+
+
+_NAMED = 4  # of more facts than this the numbers are given
+
+
+def _rests_on(figure: Figure, numbers: Mapping[str, int]) -> tuple[str, bool]:
+    """The facts that a figure was worked out from, and whether these are their numbers: `('3, 8–14', True)`."""
+    paths = dict.fromkeys(one.path for one in figure.inputs)
+    if len(paths) <= _NAMED:
+        return "; ".join(paths), False
+    return ", ".join(_runs(sorted(numbers[path] for path in paths))), True
+
+
+def _runs(numbers: Sequence[int]) -> Iterator[str]:
+    """Rising numbers, those in a row drawn together: '3', '8–14'."""
+    first = 0
+    for at, number in enumerate(numbers):
+        if at + 1 == len(numbers) or numbers[at + 1] != number + 1:
+            yield str(number) if first == at else f"{numbers[first]}–{number}"
+            first = at + 1

@@ -70,7 +70,7 @@ def main() -> None:
     options.add_argument("--rounds", type=int, default=3)
     asked = options.parse_args()
     result = api.compile_file(asked.file)
-    binder = outputs.binder(result, outputs.papers(result, outputs.aside(result)))
+    binder = outputs.binder(result)
     pages = print_binder(binder)
     try:
         import weasyprint

@@ -45,9 +45,11 @@ def written(tmp_path_factory: pytest.TempPathFactory) -> Write:
     def write(result: api.Result, name: str) -> list[Path]:
         folder = tmp_path_factory.mktemp(name)
         drawn = outputs.drawings(result)
-        papers = outputs.papers(result, lambda: (drawn, api.gaps(result)), True)
-        (folder / "manual.html").write_text(print_html(papers.manual), encoding="utf-8")
-        for file, content in print_binder(outputs.binder(result, papers, contacts=True)).items():
+        missing = api.gaps(result)
+        bound = outputs.binder(result, contacts=True, ready=(drawn, missing))
+        manual = outputs.manual(result, drawn, missing)
+        (folder / "manual.html").write_text(print_html(manual), encoding="utf-8")
+        for file, content in print_binder(bound).items():
             place = folder / "binder" / file
             place.parent.mkdir(parents=True, exist_ok=True)
             place.write_bytes(content)

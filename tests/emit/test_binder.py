@@ -23,8 +23,7 @@ NASTY = '<script>x()</script> ]]> #set page(width: 1pt) \\u{41} {{ 7*7 }} & "'
 
 
 def bound(result: api.Result, contacts: bool = False, issued: int | None = None) -> Binder:
-    inside = outputs.papers(result, outputs.aside(result), contacts)
-    return outputs.binder(result, inside, contacts=contacts, issued=issued)
+    return outputs.binder(result, contacts=contacts, issued=issued)
 
 
 @cache

@@ -72,6 +72,5 @@ def test_only_what_this_clock_has_is_pointed_to() -> None:
 )
 def test_the_emergency_page_has_the_number_or_room_for_it(country: str, number: str) -> None:
     result = check_text(f'countwheel 1\n\nclock "Bare"\n  place "Here"\n    country "{country}"\n')
-    inside = outputs.papers(result, lambda: ((), gaps(result)))
-    page = next(tab for tab in outputs.binder(result, inside).tabs if tab.id == "emergency")
+    page = next(tab for tab in outputs.binder(result, ready=((), gaps(result))).tabs if tab.id == "emergency")
     assert number in squeezed(plain(page.document))

@@ -7,9 +7,11 @@ from pathlib import Path
 
 import pytest
 from countwheel import api
+from countwheel.emit.document import Document, Section, Table
+from countwheel.emit.figure_text import value_text
 from countwheel.emit.pdf import print_pdf
 from countwheel.emit.sheets import build_sheets
-from countwheel.emit.traversal import dangling, plain
+from countwheel.emit.traversal import dangling, plain, walk
 from pypdf import PdfReader
 
 SPECS = Path(__file__).parents[2] / "specs"
@@ -21,23 +23,38 @@ def test_every_figure_and_every_fact_is_there(demo: str) -> None:
     result = api.compile_file(str(SPECS / demo))
     assert result.clock is not None
     sheets = build_sheets(result.clock, result.figures)
-    lines = plain(sheets).splitlines()
-    said = set(lines)
-    text = "\n".join(lines)
+    said = set(plain(sheets).splitlines())
+    sections = {part.id: part for part in walk(sheets) if isinstance(part, Section)}
+    listed = _facts_by_number(sheets)
     for figure in result.figures.values():
         if figure.value is None:
             assert figure.id in said
             continue
-        assert f"Figure {figure.id}" in said
+        lines = plain(sections[f"sheet-{figure.id}"]).splitlines()
+        assert f"Result {' '.join(value_text(figure).split())}\u2003{figure.id}" in lines
         if figure.formula:
-            assert f"Formula {figure.formula}" in said
+            assert f"Formula {figure.formula}" in lines
+            text = "\n".join(lines)
             assert not figure.substitution or f"{figure.substitution} = {figure.shown}" in text
-        for one in figure.inputs:
-            assert one.path in said
         for caution in figure.cautions:
-            assert f"Caution {caution}" in said
+            assert f"Caution {caution}" in lines
+        assert _from(lines, listed) == {one.path for one in figure.inputs}
     assert not dangling(sheets)
     assert [chapter.number for chapter in sheets.chapters] == list(range(1, len(sheets.chapters) + 1))
+
+
+def _facts_by_number(sheets: Document) -> dict[int, str]:
+    tables = [part for part in sheets.chapters[-1].blocks if isinstance(part, Table)]
+    return {int(plain(row[0])): plain(row[1]) for table in tables for row in table.rows}
+
+
+def _from(lines: list[str], listed: dict[int, str]) -> set[str]:
+    """The facts that a sheet says its figure comes from, those given by number looked up."""
+    told = next((line.removeprefix("From ") for line in lines if line.startswith("From ")), "")
+    if not told.startswith("facts "):
+        return set(told.split("; ")) - {""}
+    ranges = (one.split("–") for one in told.removeprefix("facts ").split(", "))
+    return {listed[at] for ends in ranges for at in range(int(ends[0]), int(ends[-1]) + 1)}
 
 
 def test_on_paper() -> None:

@@ -31,7 +31,9 @@ def test_nothing_is_kept_of_a_template_that_is_gone() -> None:
 
 def test_kept_code_is_used(monkeypatch: pytest.MonkeyPatch) -> None:
     made = templating.environment().overlay()
-    monkeypatch.setattr(jinja2.Environment, "compile", lambda *_, **__: pytest.fail("a template was compiled"))
+    monkeypatch.setattr(
+        jinja2.Environment, "compile", lambda *_, **__: pytest.fail("a template was compiled")
+    )
     for name in NAMES:
         made.get_template(name)
 

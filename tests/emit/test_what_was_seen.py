@@ -31,7 +31,7 @@ def result(name: str) -> api.Result:
 @cache
 def binder(name: str) -> Binder:
     found = result(name)
-    return outputs.binder(found, outputs.papers(found, lambda: ((), api.gaps(found))))
+    return outputs.binder(found, ready=((), api.gaps(found)))
 
 
 def tab(name: str, id: str) -> Tab:
