@@ -8,16 +8,13 @@ and says so (PDF/UA-1); what the fonts cannot print is named instead.
 from __future__ import annotations
 
 import json
-import re
 import unicodedata
-from dataclasses import fields, is_dataclass
-from functools import cache, lru_cache
+from functools import lru_cache
 from importlib.resources import files
 from typing import Any, Literal
 
-from countwheel.emit.document import Binder, Card, Cell, Document, Entry, Photograph, Picture, Text
-from countwheel.emit.drawing import Drawing
-from countwheel.emit.photo import Photo
+from countwheel.emit.document import Binder, Document, Photograph, Picture
+from countwheel.emit.pdf_data import as_data
 from countwheel.emit.svg_inline import size_mm
 from countwheel.emit.traversal import walk
 
@@ -27,12 +24,6 @@ Paper = Literal["a4", "us-letter"]
 _LATIN = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0xAD), *range(0xAE, 0x180)]))
 _SURE = _LATIN | frozenset("–—‘’“”…×÷±−°′″½¼¾²³·\n\t\u2002")
 _BOX = "□"
-# A word of so many letters may be broken in a cell of a table; of so many, in a line of the page.
-_IN_CELL, _IN_LINE = 16, 40
-_LONG_WORD = {most: re.compile(rf"(\S{{{most},}})") for most in (_IN_CELL, _IN_LINE)}
-_PIECE = re.compile(r"[^._@/]+[._@/]?|[._@/]")
-_NARROW = (Cell, Card, Entry)
-_PAGE = 12_000  # letters of data: what a page or little more of sheets comes from
 
 
 def print_pdf(document: Document | Binder, *, paper: Paper = "a4", timestamp: int | None = None) -> bytes:
@@ -85,67 +76,6 @@ def _set(document: str, pictures: str, timestamp: int | None) -> bytes:
         timestamp=timestamp,
     )
     return bytes(made)
-
-
-def as_data(part: object, most: int = _IN_LINE) -> Any:
-    """A part of the tree as plain lists, dictionaries, texts and numbers, each part with its `kind`.
-
-    A `Text` is its text alone, but for words of `most` letters, which may be broken; a picture keeps its id, title
-    and words, since its drawing goes beside the tree.
-    """
-    if isinstance(part, Text):
-        return _text(part.text, most) if len(part.text) >= most else part.text
-    if isinstance(part, tuple):
-        return [as_data(inner, most) for inner in part]
-    if isinstance(part, Drawing):
-        return {"title": part.title, "alt": part.alt}
-    if isinstance(part, Photo):
-        return {"alt": part.alt}
-    kind: type = type(part)
-    names = _fields(kind)
-    if not names:
-        return part
-    if kind in _NARROW:
-        most = _IN_CELL
-    data = {name: as_data(getattr(part, name), most) for name in names}
-    if isinstance(part, Document):
-        data["pictured"] = any(isinstance(one, Picture) for one in walk(part))
-        apart = part.dense and not part.paged
-        data["runs"] = _runs(data["chapters"]) if apart else [data["chapters"]]
-        del data["chapters"]
-    return data
-
-
-def _text(text: str, most: int) -> str | dict[str, Any]:
-    """A text; one with a word of `most` letters in the parts that it may be broken between."""
-    if not _LONG_WORD[most].search(text):
-        return text
-    pieces: list[str] = []
-    for at, between in enumerate(_LONG_WORD[most].split(text)):  # the long words are every second
-        pieces += _PIECE.findall(between) if at % 2 else [between]
-    return {"kind": "long", "parts": pieces}
-
-
-def _runs(chapters: list[Any]) -> list[list[Any]]:
-    """The chapters by the pages that they have to themselves: each its own, but short ones in a row together."""
-    runs: list[list[Any]] = []
-    room = 0
-    for chapter in chapters:
-        long = len(json.dumps(chapter))
-        if long > room:
-            runs.append([])
-            room = _PAGE
-        runs[-1].append(chapter)
-        room -= long
-    return runs
-
-
-@cache
-def _fields(kind: type) -> tuple[str, ...]:
-    """What is kept of a part, its `kind` among it; nothing for what is no part: a text, a number."""
-    if not is_dataclass(kind):
-        return ()
-    return tuple(field.name for field in fields(kind)) + (("kind",) if hasattr(kind, "kind") else ())
 
 
 def _picture(part: Picture | Photograph) -> dict[str, Any]:
