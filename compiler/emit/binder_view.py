@@ -11,7 +11,7 @@ from countwheel.emit.photo import Fault, Photo
 from countwheel.emit.phrase import phrase
 from countwheel.emit.shown import Shown, date_text, show, value_text
 from countwheel.emit.stated import all_there, fact, there
-from countwheel.emit.traversal import walk
+from countwheel.emit.traversal import blocks
 from countwheel.emit.view import ClockView
 from countwheel.emit.view_power import train_fact
 from countwheel.model.clock import Clock
@@ -25,12 +25,12 @@ def codes(tabs: Iterable[Tab]) -> dict[str, str]:
     found: dict[str, str] = {}
     for tab in tabs:
         found[tab.id] = tab.letter
-        front = (part for block in tab.document.front for part in walk(block))
+        front = (part for block in tab.document.front for part in blocks(block))
         found |= {part.id: tab.letter for part in front if isinstance(part, _NAMED)}
         for chapter in tab.document.chapters:
             code = f"{tab.letter}\u00a0{chapter.number}"  # never parted at the end of a line
             found[chapter.id] = code
-            inside = (part for block in chapter.blocks for part in walk(block))
+            inside = (part for block in chapter.blocks for part in blocks(block))
             found |= {part.id: code for part in inside if isinstance(part, _NAMED)}
     return found
 

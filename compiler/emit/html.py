@@ -45,7 +45,7 @@ from countwheel.emit.document import (
 )
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.svg_inline import inline_svg
-from countwheel.emit.traversal import plain, walk
+from countwheel.emit.traversal import blocks, plain
 
 Element = ElementTree.Element
 
@@ -73,7 +73,7 @@ def print_binder(binder: Binder) -> dict[str, bytes]:
     pages = {"index.html": _cover(binder)}
     pages |= {_file(tab): _tab(binder, at) for at, tab in enumerate(binder.tabs)}
     made = {name: _written(root).encode() for name, root in pages.items()}
-    photos = [part.photo for part in walk(binder) if isinstance(part, Photograph)]
+    photos = [part.photo for part in blocks(binder) if isinstance(part, Photograph)]
     return made | {f"{_PHOTOS}/{photo.file}": photo.data for photo in photos}
 
 
@@ -167,7 +167,7 @@ def _page(document: Document | Binder) -> Element:
 
 
 def _head(document: Document | Binder) -> Element:
-    photos = isinstance(document, Document) and any(isinstance(part, Photograph) for part in walk(document))
+    photos = isinstance(document, Document) and any(isinstance(part, Photograph) for part in blocks(document))
     head = Element("head")
     _add(head, "meta", {"charset": "utf-8"})
     policy = _WITH_PHOTOS if photos else _POLICY

@@ -83,9 +83,11 @@ def _lower(title: str) -> str:
 def _words(all_places: list[Place]) -> Iterator[tuple[str, Place]]:
     words = next((place for place in all_places if place.id == "manual-words"), None)
     read = [place for place in all_places if place.tab in _READ and place is not words]
+    texts = [(place, f"{place.title}\n{place.own}".lower()) for place in read]
     for word in all_words():
-        pattern = re.compile(rf"\b(?:{'|'.join(map(re.escape, word.forms))})\b", re.IGNORECASE)
-        at = [place for place in read if pattern.search(place.title) or pattern.search(place.own)]
+        forms = [form.lower() for form in word.forms]
+        pattern = re.compile(rf"\b(?:{'|'.join(map(re.escape, forms))})\b")
+        at = [place for place, text in texts if any(form in text for form in forms) and pattern.search(text)]
         if at:
             explained = [words] if words else []
             yield from ((word.name, place) for place in (*explained, *at[:_MOST]))

@@ -16,7 +16,7 @@ from typing import Any, Literal
 from countwheel.emit.document import Binder, Document, Photograph, Picture
 from countwheel.emit.pdf_data import as_data
 from countwheel.emit.svg_inline import size_mm
-from countwheel.emit.traversal import walk
+from countwheel.emit.traversal import blocks
 
 Paper = Literal["a4", "us-letter"]
 
@@ -42,7 +42,7 @@ class Pages:
     def __init__(self, document: Document | Binder, paper: Paper) -> None:
         self._text = json.dumps(as_data(document) | {"paper": paper}, ensure_ascii=False)
         self._pictures = json.dumps(
-            {part.id: _picture(part) for part in walk(document) if isinstance(part, (Picture, Photograph))},
+            {part.id: _picture(part) for part in blocks(document) if isinstance(part, (Picture, Photograph))},
             ensure_ascii=False,
         )
 

@@ -14,7 +14,7 @@ from typing import Any
 from countwheel.emit.document import Card, Cell, Document, Entry, Picture, Table, Text
 from countwheel.emit.drawing import Drawing
 from countwheel.emit.photo import Photo
-from countwheel.emit.traversal import walk
+from countwheel.emit.traversal import blocks
 
 # A word of so many letters may be broken in a cell of a table; of so many, in a line of the page.
 _IN_CELL, _IN_LINE = 16, 40
@@ -34,7 +34,7 @@ def as_data(part: object, most: int = _IN_LINE) -> Any:
     `long` it is and whether it is a `gap` to write in; a table tells the same of its `columns`; a dense document has
     its chapters in `runs` that are set at a time.
     """
-    kind = type(part)
+    kind: Any = type(part)
     if kind is str or kind is bool or kind is int:
         return part
     if isinstance(part, Text):
@@ -54,7 +54,7 @@ def as_data(part: object, most: int = _IN_LINE) -> Any:
     elif isinstance(part, Table):
         _measure(data)
     elif isinstance(part, Document):
-        data["pictured"] = any(isinstance(one, Picture) for one in walk(part))
+        data["pictured"] = any(isinstance(one, Picture) for one in blocks(part))
         apart = part.dense and not part.paged
         data["runs"] = _runs(data["chapters"]) if apart else [data["chapters"]]
         del data["chapters"]

@@ -78,6 +78,19 @@ def walk(part: Part) -> Iterator[Part]:
         waiting.extend(reversed(_inside(part)))
 
 
+_IN_LINES = (Paragraph, Table, Facts, Word, Space, Cards, Index)
+
+
+def blocks(part: Part) -> Iterator[Part]:
+    """The part and every block in it, without what stands in their lines: where drawings and photographs are."""
+    waiting = [part]
+    while waiting:
+        part = waiting.pop()
+        yield part
+        if not isinstance(part, _IN_LINES):
+            waiting.extend(reversed(_inside(part)))
+
+
 def _inside(part: Part) -> Sequence[Part]:
     inside = _INSIDE.get(type(part))
     return inside(part) if inside else ()
