@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Callable
+from functools import cache
 from typing import TYPE_CHECKING, Literal
 
-from countwheel.api import Result, gaps
+from countwheel.api import Result, changes, gaps
 from countwheel.beside import beside
 
 if TYPE_CHECKING:
@@ -20,6 +22,14 @@ if TYPE_CHECKING:
 
 Paper = Literal["a4", "us-letter"]
 Contacts = Literal["print", "blank", "none"]
+
+
+@cache
+def begin() -> None:
+    """Has the templates of the papers read beside what comes next, which is to read the description."""
+    from countwheel.emit import templating
+
+    templating.take(beside(templating.read_all))
 
 
 # What a manual needs beside the facts: the drawings, and what is not known.
@@ -129,26 +139,21 @@ def binder(
 
     `ready` is what was made of it already. Its manual has no drawings, which have a tab of their own.
     """
-    from countwheel.api import changes
+    assert result.clock is not None
+    # The longest first; what is loaded here is loaded while they are at work.
+    missing: Callable[[], Gaps | None] = (lambda: ready[1]) if ready else beside(lambda: gaps(result))
+    drawn: Callable[[], tuple[Drawing, ...]] = (
+        (lambda: ready[0]) if ready else beside(lambda: drawings(result))
+    )
+    told = beside(lambda: changes(result))
     from countwheel.emit.binder import Papers, build_binder
     from countwheel.emit.manual import build_manual
 
-    assert result.clock is not None
-    told = beside(lambda: changes(result))
-    drawn = None if ready else beside(lambda: drawings(result))
-    calculations, evidence = sheets(result), register(result)
-    made, found = ready or ((), gaps(result))
+    calculations, evidence, anew = sheets(result), register(result), replacement(result)
+    photos, found = photographs(result), missing()
     manual = build_manual(result.clock, result.figures, gaps=found, contacts="print" if contacts else "none")
     to_measure = measuring(result, found) if found is not None else None
-    inside = Papers(
-        manual,
-        calculations,
-        evidence,
-        to_measure,
-        replacement(result),
-        drawn() if drawn else made,
-        photographs(result),
-    )
+    inside = Papers(manual, calculations, evidence, to_measure, anew, drawn(), photos)
     return build_binder(result.clock, result.figures, inside, told(), contacts=contacts, issued=issued)
 
 

@@ -51,6 +51,7 @@ def write_each(target: Path, made: dict[str, bytes]) -> int:
 def manual(options: Namespace) -> int:
     from countwheel import outputs
 
+    outputs.begin()
     result = api.compile_file(options.file)
     tell([result])
     if result.clock is None or result.has_errors:
@@ -119,6 +120,7 @@ def evidence(options: Namespace) -> int:
 def binder(options: Namespace) -> int:
     from countwheel import outputs
 
+    outputs.begin()
     result = api.compile_file(options.file)
     tell([result])
     if result.clock is None or result.has_errors:
@@ -131,6 +133,7 @@ def binder(options: Namespace) -> int:
 def build(options: Namespace) -> int:
     from countwheel import outputs
 
+    outputs.begin()
     results = [api.compile_file(name) for name in options.files]
     tell(results)
     stems = [stem_of(result) for result in results]
