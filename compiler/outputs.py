@@ -143,9 +143,9 @@ def binder(
     # The longest first; what is loaded here is loaded while they are at work.
     missing: Callable[[], Gaps | None] = (lambda: ready[1]) if ready else beside(lambda: gaps(result))
     drawn: Callable[[], tuple[Drawing, ...]] = (
-        (lambda: ready[0]) if ready else beside(lambda: drawings(result))
+        (lambda: ready[0]) if ready else beside(lambda: drawings(result), later=5)
     )
-    told = beside(lambda: changes(result))
+    told = beside(lambda: changes(result), later=10)
     from countwheel.emit.binder import Papers, build_binder
     from countwheel.emit.manual import build_manual
 
