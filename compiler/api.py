@@ -127,8 +127,10 @@ def unread(name: str, trouble: Trouble) -> Result:
     return Result(name, None, {}, (fault,), {name: Source(name, "")})
 
 
-def compile_file(path: str | Path, working: bool = True) -> Result:
-    """Compiles a file, or the description in a folder."""
+def compile_file(
+    path: str | Path, working: bool = True, when_read: Callable[[Reading], None] = lambda _: None
+) -> Result:
+    """Compiles a file, or the description in a folder; `when_read` may begin what needs no figure."""
     name = str(path)
     try:
         found = files.find_description(name)
@@ -136,7 +138,9 @@ def compile_file(path: str | Path, working: bool = True) -> Result:
         text = folder.text(found.name)
     except Trouble as trouble:
         return unread(name, trouble)
-    result = check_text(text, str(found), folder.text, folder.has, working)
+    reading = read_text(text, str(found), folder.text, folder.has)
+    when_read(reading)
+    result = work_out(reading, working)
     return Result(
         result.file, result.clock, result.figures, result.diagnostics, result.sources, tuple(folder.read_set)
     )
@@ -352,12 +356,12 @@ def photo_files(result: Result) -> Iterator[tuple[str, str, bytes | None]]:
         yield name, node.text("caption") or name, data
 
 
-def changes(result: Result) -> Changes:
+def changes(read: Reading | Result) -> Changes:
     """What git tells of the description's own files, since the last issue that was marked in it."""
     from countwheel import git, history
 
-    folder = Path(result.file).parent
-    names = [PurePath(name).relative_to(folder).as_posix() for name in result.sources]
+    folder = Path(read.file).parent
+    names = [PurePath(name).relative_to(folder).as_posix() for name in read.sources]
     return history.with_facts(folder, names, git.changes(folder, names))
 
 

@@ -21,15 +21,14 @@ T = TypeVar("T")
 class beside(Generic[T]):
     """Begins `work`; to call what is made waits for it and gives what it gave, each time it is called.
 
-    Of several at once, those that are wanted `later` (0 to 19) leave the cores to the others.
     What it gives must pickle. If the copy fails in any way, the work is done here, so that a fault shows where it is
     looked for. A copy that nobody waits for any more is ended.
     """
 
-    def __init__(self, work: Callable[[], T], *, later: int = 0) -> None:
+    def __init__(self, work: Callable[[], T]) -> None:
         self._work = work
         self._done: list[T] = []
-        self._copy = _begun(work, later) if _can_copy() else None
+        self._copy = _begun(work) if _can_copy() else None
 
     def __call__(self) -> T:
         if not self._done:
@@ -51,7 +50,7 @@ def _can_copy() -> bool:
     return sys.platform == "linux" and (os.cpu_count() or 1) > 1 and threading.active_count() == 1
 
 
-def _begun(work: Callable[[], Any], later: int) -> tuple[int, int] | None:
+def _begun(work: Callable[[], Any]) -> tuple[int, int] | None:
     """The number of the copy and the end of the pipe to read from."""
     reading, writing = os.pipe()
     for stream in (sys.stdout, sys.stderr):
@@ -68,7 +67,6 @@ def _begun(work: Callable[[], Any], later: int) -> tuple[int, int] | None:
     code = 1
     try:
         os.close(reading)
-        os.nice(later)
         with os.fdopen(writing, "wb") as pipe:
             pickle.dump(work(), pipe, protocol=pickle.HIGHEST_PROTOCOL)
         code = 0

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from functools import cache
 from typing import TYPE_CHECKING, Literal
 
-from countwheel.api import Result, changes, gaps
+from countwheel.api import Result, changes, compile_file, gaps
 from countwheel.beside import beside
 
 if TYPE_CHECKING:
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from countwheel.emit.document import Binder, Document
     from countwheel.emit.drawing import Drawing
     from countwheel.emit.photo import Fault, Photo
+    from countwheel.model.changes import Changes
     from countwheel.search.gap import Gaps
 
 Paper = Literal["a4", "us-letter"]
@@ -133,19 +134,24 @@ def sheets(result: Result) -> Document:
 
 
 def binder(
-    result: Result, *, contacts: bool = False, issued: int | None = None, ready: Aside | None = None
+    result: Result,
+    *,
+    contacts: bool = False,
+    issued: int | None = None,
+    ready: Aside | None = None,
+    told: Callable[[], Changes] | None = None,
 ) -> Binder:
     """The binder, not yet printed; without `contacts` nobody to call is named in it.
 
-    `ready` is what was made of it already. Its manual has no drawings, which have a tab of their own.
+    `ready` and `told` are what was made of it already. Its manual has no drawings, which have a tab of their own.
     """
     assert result.clock is not None
     # The longest first; what is loaded here is loaded while they are at work.
     missing: Callable[[], Gaps | None] = (lambda: ready[1]) if ready else beside(lambda: gaps(result))
     drawn: Callable[[], tuple[Drawing, ...]] = (
-        (lambda: ready[0]) if ready else beside(lambda: drawings(result), later=5)
+        (lambda: ready[0]) if ready else beside(lambda: drawings(result))
     )
-    told = beside(lambda: changes(result), later=10)
+    told = told or beside(lambda: changes(result))
     from countwheel.emit.binder import Papers, build_binder
     from countwheel.emit.manual import build_manual
 
@@ -221,11 +227,22 @@ def calendar_of_build(result: Result, issued: int | None) -> dict[str, bytes]:
     return {"calendar.ics": calendar(result, day, Step(months=12).after(day), day)}
 
 
+def read_for_binder(file: str) -> tuple[Result, Callable[[], Changes] | None]:
+    """A description compiled, and what git tells of it, which is asked while the figures are worked out."""
+    told: list[Callable[[], Changes]] = []
+    result = compile_file(file, when_read=lambda read: told.append(beside(lambda: changes(read))))
+    return result, told[0] if told else None
+
+
 def binder_alone(
-    result: Result, paper: Paper = "a4", issued: int | None = None, contacts: bool = False
+    result: Result,
+    paper: Paper = "a4",
+    issued: int | None = None,
+    contacts: bool = False,
+    told: Callable[[], Changes] | None = None,
 ) -> dict[str, bytes]:
     """The binder of one description by itself, with a manifest."""
-    files = binder_files(binder(result, contacts=contacts, issued=issued), paper, issued)
+    files = binder_files(binder(result, contacts=contacts, issued=issued, told=told), paper, issued)
     return files | _manifest(result, files)
 
 

@@ -121,12 +121,12 @@ def binder(options: Namespace) -> int:
     from countwheel import outputs
 
     outputs.begin()
-    result = api.compile_file(options.file)
+    result, told = outputs.read_for_binder(options.file)
     tell([result])
     if result.clock is None or result.has_errors:
         return FAULTS
     target = Path(options.to) if options.to else Path("out") / f"{stem_of(result)}-binder"
-    made = outputs.binder_alone(result, options.paper, files.issue_time(), options.contacts)
+    made = outputs.binder_alone(result, options.paper, files.issue_time(), options.contacts, told)
     return write_whole(target, made)
 
 
