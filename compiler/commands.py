@@ -383,7 +383,7 @@ def new(options: Namespace) -> int:
     if target.exists():
         return fail(f"{target} is there already; nothing was changed")
     try:
-        files.write_folder(target, {name: text.encode() for name, text in made.items()})
+        files.write_folder(target, {name: text.encode() for name, text in made.items()}, afresh=True)
     except Trouble as trouble:
         return fail(trouble.why)
     writing.written(target, made)
