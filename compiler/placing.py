@@ -1,6 +1,7 @@
 """New files and folders put in the place of old ones, whole or not at all: a stop at any moment leaves either.
 
-What is new is written beside the old one, brought to the disk, and put in its place by renaming. Meanwhile the folder
+What is new is written beside the old one and put in its place by renaming; a single file is waited for until the disk
+has it, a folder of what was built is not, as it can be built again. Meanwhile the folder
 around it is locked, so that two of us at once do not mix, and what one that was killed has left can be told from what
 one at work is writing: it is cleared away.
 """
@@ -53,12 +54,9 @@ def place_folder(target: Path, files: Mapping[str, bytes], may_go: MayGo) -> Non
                 path = fresh / name
                 path.parent.mkdir(parents=True, exist_ok=True)
                 path.write_bytes(content)
-            for name in files:
-                _to_disk(fresh / name)
             if target.is_dir():
                 fresh.chmod(stat.S_IMODE(target.stat().st_mode))
             _swap(fresh, target)
-            _to_disk(target.parent)
         finally:
             shutil.rmtree(fresh, ignore_errors=True)
 
@@ -169,20 +167,14 @@ def _clear(target: Path) -> None:
                 path.unlink(missing_ok=True)
 
 
-def _to_disk(path: Path) -> None:
-    """Waits until a file or the names in a folder are on the disk; a system that cannot is not asked twice."""
-    try:
-        handle = os.open(path, os.O_RDONLY)
-    except OSError:
-        return  # Windows opens no folder
-    try:
-        if stat.S_ISREG(os.fstat(handle).st_mode):
+def _to_disk(folder: Path) -> None:
+    """Waits until the names in a folder are on the disk, where the system can."""
+    with contextlib.suppress(OSError):  # Windows opens no folder
+        handle = os.open(folder, os.O_RDONLY)
+        try:
             os.fsync(handle)
-        else:
-            with contextlib.suppress(OSError):
-                os.fsync(handle)
-    finally:
-        os.close(handle)
+        finally:
+            os.close(handle)
 
 
 @contextlib.contextmanager
