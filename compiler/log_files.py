@@ -75,7 +75,7 @@ def _write(to: str | None, text: str, result: api.Result) -> int:
     if target.exists():
         return fail(f"{target} is there already; nothing was changed")
     try:
-        files.write_file(target, text.encode())
+        files.write_file(target, text.encode(), afresh=True)
     except Trouble as trouble:
         return fail(trouble.why)
     print(target)

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 
 from countwheel import api
 from countwheel.cli import CLEAN, FAULTS, WRONG_CALL
+from countwheel.streams import paint
 
 WIDE = 100
 
@@ -36,7 +37,7 @@ def tell(results: Iterable[api.Result], errors: bool = False) -> None:
             colour=colour(),
             width=width() if sys.stderr.isatty() else None,
         )
-        sys.stderr.write(text)
+        paint(sys.stderr, text)
 
 
 def fail(message: str) -> int:

@@ -40,8 +40,7 @@ def draw(options: Namespace) -> int:
 
 def write_each(target: Path, made: dict[str, bytes]) -> int:
     try:
-        for name, content in made.items():
-            files.write_file(target / name, content)
+        files.write_files({target / name: content for name, content in made.items()})
     except Trouble as trouble:
         return fail(trouble.why)
     written(target, made)
@@ -156,11 +155,6 @@ def build(options: Namespace) -> int:
 
 def write_whole(target: Path, made: dict[str, bytes]) -> int:
     """Puts a folder with a manifest in the place of what was built there before, and says how many files it has."""
-    kept = files.not_ours(target, made)
-    if kept:
-        return fail(
-            f"{target} is left as it was: it holds {kept}, which was not built here; name another folder with --to"
-        )
     try:
         files.write_folder(target, made)
     except Trouble as trouble:

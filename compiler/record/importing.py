@@ -25,6 +25,7 @@ _UNITS = {
 }
 _OTHER_NAMES = {"error": "found", "day": "date", "hour": "time"}
 _NUMBER = re.compile(r"[+\-−]?\d+(?:[.,]\d+)?")
+_KEPT = re.compile(r"'+\s*[=+\-@＝＋－＠]")  # text that begins as a formula does, as our own CSV has it
 _NO = frozenset({"", "no", "0", "-", "false", "n"})
 _YES = frozenset({"yes", "1", "x", "true", "y", "✓"})
 
@@ -91,7 +92,7 @@ def lines_of(
             column = columns[name]
             cell = row[column.at].strip() if column.at < len(row) else ""
             # An apostrophe before a sign keeps a spreadsheet from taking the cell for a formula.
-            cell = cell[1:] if cell[:1] == "'" and cell[1:2] in tuple("=+-@") else cell
+            cell = cell[1:] if _KEPT.match(cell) else cell
             try:
                 said.append(_piece(name, cell, column.unit, order))
             except Unreadable as wrong:
