@@ -51,7 +51,7 @@ def why_begun(entry: Entry) -> str:
 def stretches(
     entries: Iterable[Entry], aside: frozenset[int] = frozenset(), jumps: frozenset[int] = frozenset()
 ) -> tuple[Stretch, ...]:
-    """All stretches with two readings or more, in the order of time.
+    """All stretches with readings at two moments or more, in the order of time.
 
     `aside` are the entries (by `id`) whose readings are not used, doubted ones apart; `jumps` those before which the
     error jumped though the log says nothing of it.
@@ -62,7 +62,7 @@ def stretches(
 
     def close(reason: str) -> None:
         nonlocal why, readings
-        if len(readings) > 1:
+        if len(readings) > 1 and readings[-1].at > readings[0].at:
             found.append(Stretch(tuple(readings), why, spell))
         readings, why = [], reason
 
@@ -71,8 +71,6 @@ def stretches(
         if id(entry) in jumps:
             close("a jump that the log does not explain")
         if entry.found is not None and used and not entry.started:
-            if readings and entry.at <= readings[-1].at:
-                readings.pop()
             readings.append(Reading(entry.at, entry.found, entry.found_error, entry))
         reason = why_begun(entry)
         if not reason:

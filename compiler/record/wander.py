@@ -10,8 +10,11 @@ restricted maximum likelihood (H. D. Patterson and R. Thompson, Biometrika 58, 1
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import accumulate
 from math import exp, inf, log, sqrt
 from typing import NamedTuple
+
+from countwheel.record.entries import EYE_AND_EAR
 
 LEAST_FOR_WANDER = 8  # degrees of freedom that wander can be told from
 #: How many residuals the stated error of a reading weighs as much as: it is a judgement, but what goes beyond it is
@@ -156,7 +159,7 @@ def fit(runs: Sequence[Changes], ratio: float | None = None) -> Rates | None:
     its likelihood, so that the uncertainty holds what is not known of the wander too (the law of total variance). A
     record too short to tell has the usual one.
     """
-    runs = [run for run in runs if run.days]
+    runs = [run for run in runs if any(run.days)]
     if not runs:
         return None
     wide = len(runs[0].columns)
@@ -164,7 +167,7 @@ def fit(runs: Sequence[Changes], ratio: float | None = None) -> Rates | None:
     if first is None:
         return None
     if ratio is not None or first.spare < LEAST_FOR_WANDER:
-        return _rates(first, ratio if ratio is not None else USUAL_WANDER, given=True)
+        return _rounded(_rates(first, ratio if ratio is not None else USUAL_WANDER, given=True), runs)
     tried = [(one, sums) for one in _RATIOS if (sums := _sums(runs, one, wide)) is not None]
     likelihoods = [_likelihood(sums) for _, sums in tried]
     best = min(likelihoods)
@@ -174,7 +177,26 @@ def fit(runs: Sequence[Changes], ratio: float | None = None) -> Rates | None:
         for weight, (one, sums) in zip(weights, tried, strict=True)
         if weight > 1e-6
     ]
-    return _mean(kept)
+    return _rounded(_mean(kept), runs)
+
+
+#: Standard error of a rate of which nothing is known but that the error stayed within one step of the readings from
+#: first to last, in steps: what two errors of rounding, each alike likely all over a step, leave open at 95 %.
+_WITHIN_A_STEP = (1.0 - sqrt(0.05)) / 1.96
+
+
+def _rounded(made: Rates, runs: Sequence[Changes]) -> Rates:
+    """Readings that hardly leave one step are all rounded the same way, so that their number does not help."""
+    days: dict[int, float] = {}
+    least: dict[int, float] = {}
+    for run in runs:
+        days[run.group] = days.get(run.group, 0.0) + sum(run.days)
+        step = sqrt(12.0 * max(0.0, min(run.variances) - EYE_AND_EAR**2))
+        errors = [0.0, *accumulate(run.changes)]
+        steps = (max(errors) - min(errors)) / step if step > 0 else inf
+        least[run.group] = min(least.get(run.group, inf), _WITHIN_A_STEP * step / max(1.0, steps))
+    errors = {group: max(error, least[group] / days[group]) for group, error in made.errors.items()}
+    return made._replace(errors=errors)
 
 
 def _rates(sums: _Sums, ratio: float, given: bool) -> Rates:
@@ -226,6 +248,30 @@ def _mean(kept: Sequence[tuple[float, Rates]]) -> Rates:
     )
 
 
+def ends(runs: Sequence[Changes], ratio: float) -> list[tuple[float, float]]:
+    """What a second more in the first and in the last reading of each run does to its group's rate, in s/day.
+
+    With them goes the covariance of two rates that share a reading, the last of one run and the first of the next.
+    """
+    solved = []
+    whole: dict[int, float] = {}
+    for run in runs:
+        diagonal, beside = _covariance(run, ratio)
+        down = [diagonal[0]]
+        for i in range(1, len(diagonal)):
+            down.append(diagonal[i] - beside[i - 1] ** 2 / down[-1])
+        solved.append(_solve(down, beside, run.days))
+        whole[run.group] = whole.get(run.group, 0.0) + _along(run.days, solved[-1])
+    return [(-w[0] / whole[run.group], w[-1] / whole[run.group]) for run, w in zip(runs, solved, strict=True)]
+
+
+def _covariance(run: Changes, ratio: float) -> tuple[list[float], list[float]]:
+    """The covariance of a run's changes: its diagonal, and the one beside it; all others are nothing."""
+    number = len(run.days)
+    diagonal = [run.variances[i] + run.variances[i + 1] + ratio * run.days[i] for i in range(number)]
+    return diagonal, [-run.variances[i + 1] for i in range(number - 1)]
+
+
 def _along(one: Sequence[float], other: Sequence[float]) -> float:
     return sum(a * b for a, b in zip(one, other, strict=True))
 
@@ -251,7 +297,7 @@ def oddest(runs: Sequence[Changes], rates: Rates) -> Oddity | None:
     Regression, 1982, 2.2.1), with the wander too as it is likeliest without that reading: one that is far out would
     else pass for a clock that wanders. A jump counts only where it explains more than a single wrong reading does.
     """
-    runs = [run for run in runs if run.days]
+    runs = [run for run in runs if any(run.days)]
     number = sum(len(run.days) for run in runs)
     every = number <= MOST_FOR_EVERY_RATIO and rates.spare >= LEAST_FOR_WANDER
     best: dict[tuple[int, int, bool], tuple[float, float, float]] = {}
@@ -284,8 +330,7 @@ def oddest(runs: Sequence[Changes], rates: Rates) -> Oddity | None:
 def _tests(run: Changes, residuals: Sequence[float], ratio: float) -> list[tuple[int, bool, float, float]]:
     """For each reading, then each change: place, whether a jump, score's numerator, information on its size."""
     number = len(run.days)
-    diagonal = [run.variances[i] + run.variances[i + 1] + ratio * run.days[i] for i in range(number)]
-    beside = [-run.variances[i + 1] for i in range(number - 1)]
+    diagonal, beside = _covariance(run, ratio)
     # Pivots from both ends give the middle of the inverse (G. Meurant, SIAM J. Matrix Anal. 13, 1992, p. 707).
     down, up = [diagonal[0]], [diagonal[-1]]
     for i in range(1, number):

@@ -129,3 +129,14 @@ def test_a_doubted_reading_at_a_setting_does_not_take_the_setting_away() -> None
     record = [entry(0, 0.0), entry(7, 61.0, 0.0, doubted="?"), entry(14, 2.0)]
     (found,) = stretches(record)
     assert [(r.at, r.error) for r in found.readings] == [(7, 0), (14, 2)]
+
+
+def test_two_readings_at_the_same_minute_both_count() -> None:
+    found = read(
+        "2026-01-02 09:00 found 3 s fast",
+        "2026-01-02 09:00 found 8 s fast",
+        "2026-01-09 09:00 found 8 s fast",
+    )
+    (one,) = stretches(found)
+    assert [reading.error for reading in one.readings] == [3.0, 8.0, 8.0]
+    assert stretches(found[:2]) == ()  # no time, no rate
