@@ -14,6 +14,8 @@ from countwheel.model.values import Moment, Quantity, Text, Words
 # Words that a task can be told without.
 _SMALL = frozenset({"the", "a", "an", "at", "of", "and", "in", "on", "all", "for", "to", "with"})
 _DENIED = frozenset({"not", "no", "never", "without", "nobody"})
+_WEIGHTS = frozenset({"weight", "weights", "slab", "slabs"})
+_CHANGED = frozenset({"on", "off", "changed", "heavier", "lighter", "hung", "added", "removed"})
 _ENDINGS = ("ing", "ed", "es", "e", "s")
 
 
@@ -71,6 +73,42 @@ def last_done(log: tuple[Entry, ...], task: str, on: date) -> date | None:
         (one.day for one in reversed(log) if one.day <= on and any(_tells(e, wanted) for e in one.events)),
         None,
     )
+
+
+def season_changed(log: tuple[Entry, ...], season: str, first: date, last: date) -> date | None:
+    """The last day between two on which a note or `done` names the season, or tells that a weight went on or off."""
+    wanted = stems(season)
+    for one in reversed(log):
+        for event in one.events if first <= one.day <= last else ():
+            if event.word not in ("done", "note"):
+                continue
+            said = " ".join(value.text for value in event.values.values() if isinstance(value, (Words, Text)))
+            words = set(re.findall(r"[^\W\d_]+", said.lower()))
+            named = bool(wanted) and wanted <= stems(said)
+            if not _DENIED & words and (named or (_WEIGHTS & words and _CHANGED & words)):
+                return one.day
+    return None
+
+
+def put_right(log: tuple[Entry, ...], first: date, last: date, within: float) -> date | None:
+    """The last day between two on which the clock was set, or showed the time to within so many s."""
+    return next(
+        (
+            one.day
+            for one in reversed(log)
+            if first <= one.day <= last and any(_shows_time(event, within) for event in one.events)
+        ),
+        None,
+    )
+
+
+def _shows_time(event: Node, within: float) -> bool:
+    if event.word in ("set", "started"):
+        return True
+    if event.word not in ("found", "left"):
+        return False
+    error = event.part("value", Quantity)
+    return not event.values or bool(error is None or abs(error.si) < within)
 
 
 def temperatures(log: tuple[Entry, ...]) -> tuple[tuple[date, float], ...]:
