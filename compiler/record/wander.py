@@ -192,8 +192,8 @@ def _rounded(made: Rates, runs: Sequence[Changes]) -> Rates:
     for run in runs:
         days[run.group] = days.get(run.group, 0.0) + sum(run.days)
         step = sqrt(12.0 * max(0.0, min(run.variances) - EYE_AND_EAR**2))
-        errors = [0.0, *accumulate(run.changes)]
-        steps = (max(errors) - min(errors)) / step if step > 0 else inf
+        path = [0.0, *accumulate(run.changes)]
+        steps = (max(path) - min(path)) / step if step > 0 else inf
         least[run.group] = min(least.get(run.group, inf), _WITHIN_A_STEP * step / max(1.0, steps))
     errors = {group: max(error, least[group] / days[group]) for group, error in made.errors.items()}
     return made._replace(errors=errors)

@@ -107,3 +107,11 @@ def test_nothing_and_a_sign_are_told_how_to_be_written() -> None:
         ("write `left right`",),
         ("write it without a sign, and `fast` or `slow` behind it",),
     ]
+
+
+def test_an_earlier_time_is_in_order_where_the_hour_came_twice() -> None:
+    """IANA time zone database: London, 02:00 on 2026-10-25 became 01:00."""
+    assert [code for code, _ in codes("2026-10-25 01:30 wound", "2026-10-25 01:10 wound")] == ["M712", "M712"]
+    assert ("M702", 2) in codes("2026-10-25 02:10 wound", "2026-10-25 01:10 wound")
+    assert ("M702", 2) in codes("2026-10-25 01:30 wound", "2026-10-25 00:50 wound")
+    assert ("M702", 2) in codes("2026-10-24 01:30 wound", "2026-10-24 01:10 wound")
