@@ -32,7 +32,8 @@ def log(options: Namespace) -> int:
         from countwheel.emit.log_csv import as_csv
 
         return _write(options.to, as_csv(result.clock), result)
-    from countwheel.record.importing import Unreadable, columns_of, lines_of
+    from countwheel.record.cells import Unreadable
+    from countwheel.record.importing import columns_of, lines_of
 
     try:
         text = files.read_text(Path(options.from_csv))
