@@ -27,7 +27,7 @@ MOST_WINDINGS = 7  # days that are named for a turn; more are not to be read in 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One turn ready to print: its days, those on which is wound ('' where not known, or too many), who and for whom."""
+    """One turn ready to print: its days, those on which is wound ('' where not known, or too many), who for whom."""
 
     turn: Turn
     first: str
