@@ -20,6 +20,7 @@ from countwheel.figures.record import Figure
 from countwheel.figures.rounding import fixed
 from countwheel.keeping import duties, record, rota
 from countwheel.keeping.duties import Duty
+from countwheel.keeping.seasons import Turn
 from countwheel.keeping.steps import WEEK
 from countwheel.model.clock import Clock
 
@@ -189,10 +190,15 @@ def _season(maker: _Maker, duty: Duty, start: date) -> Entry:
         stated_day=date_text(f"--{turn.stated[0]:02d}-{turn.stated[1]:02d}") if turn.stated else "",
         changes=tuple((what, value.text or "not known") for what, value in view.changes) if view else (),
     )
+    return maker.make(f"season {duty.what}", said, start, _WEEK_BEFORE, rule=yearly(turn))
+
+
+def yearly(turn: Turn) -> dict[str, object]:
+    """The parts of the rule of a season's day, without its end."""
     rule: dict[str, object] = {"FREQ": "YEARLY", "BYMONTH": turn.month, "BYMONTHDAY": turn.day}
     if (turn.month, turn.day) == (2, 29):
         rule |= {"BYMONTHDAY": [28, 29], "BYSETPOS": -1}
-    return maker.make(f"season {duty.what}", said, start, _WEEK_BEFORE, rule=rule)
+    return rule
 
 
 def _clocks(maker: _Maker, clock: Clock, first: date, last: date) -> Iterator[Entry]:
