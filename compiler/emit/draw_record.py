@@ -85,9 +85,9 @@ def _draw(told: Report) -> Drawing:
         panels.append(_panel(TOP + 2 * (TALL + APART), [warmth for _, warmth in warm]))
     bottom = panels[-1].top + TALL
     key: list[tuple[Sample, str]] = [("dot", "as read"), ("heavy", "rate of a stretch")]
-    changes = [entry for entry in told.entries if entry.nut is not None or entry.tray is not None]
+    changes = [one for one in told.entries if one.nut is not None or one.tray is not None or one.weighted]
     if changes:
-        key.append(("dotted", "nut or tray touched"))
+        key.append(("dotted", "nut, tray or weights touched"))
     notes = [
         "Above the line is fast, or gaining. A break in the error: the hands were set, or the clock stood."
     ]

@@ -43,9 +43,16 @@ def text(movement: str, report: Report, width: int = 100) -> str:
         if words:
             lines += ["", title, *_items(words, width)]
     if report.rates:
-        lines += ["", "The rate in each stretch, until hands, nut or tray were touched or the clock stopped"]
+        lines += [
+            "",
+            "The rate in each stretch, until hands, nut, tray or weights were touched or the clock stopped",
+        ]
         lines += list(_table(report))
-    lines += ["", "What moves it", *_items([coefficient_words(one) for one in report.coefficients], width)]
+    lines += [
+        "",
+        "What moves it",
+        *_items([coefficient_words(one, report.wooden) for one in report.coefficients], width),
+    ]
     if report.compared:
         words = [compared_words(one) for one in report.compared]
         lines += ["", "Beside what the description says", *_items(words, width)]

@@ -173,7 +173,7 @@ def odd_words(report: Report) -> list[str]:
 
 
 # -- what moves it -------------------------------------------------------------------
-def coefficient_words(one: Coefficient) -> str:
+def coefficient_words(one: Coefficient, wooden: bool = False) -> str:
     name = _NAMES[one.of]
     unit = UNITS[one.of]
     if one.value is None:
@@ -189,6 +189,8 @@ def coefficient_words(one: Coefficient) -> str:
         season = (
             " Beware: it changed mostly with the date, so that a slow change of the clock may be in this."
         )
+    if wooden and one.of == "temperature":
+        season += " The rod is of wood: the damp that goes with the seasons is in this, and no log has it."
     return f"{name}: with {more} it {does}: {shown}{with_} from {one.intervals} intervals.{season}"
 
 

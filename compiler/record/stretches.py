@@ -19,7 +19,7 @@ class Reading(NamedTuple):
 
 
 class Stretch(NamedTuple):
-    """Readings between which nobody touched the hands, the nut or the tray, and the clock did not stop.
+    """Readings between which nobody touched hands, nut, tray or weights, and the clock did not stop.
 
     `why` says what began it. `spell` counts the times between adjustments and stops: within a spell the rate goes
     on, though the hands may have been set.
@@ -45,6 +45,8 @@ def why_begun(entry: Entry) -> str:
         said.append("nut turned")
     if entry.tray is not None:
         said.append("tray changed")
+    if entry.weighted:
+        said.append("weight changed")
     return ", ".join(said)
 
 
@@ -76,7 +78,7 @@ def stretches(
         if not reason:
             continue
         close(reason)
-        adjusted = entry.nut is not None or entry.tray is not None
+        adjusted = entry.nut is not None or entry.tray is not None or entry.weighted
         spell += adjusted or entry.stopped or entry.started
         standing = (standing or entry.stopped) and not (
             entry.started or (entry.was_set and not entry.stopped)
