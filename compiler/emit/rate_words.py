@@ -159,7 +159,12 @@ def odd_words(report: Report) -> list[str]:
     for one in report.cleaned.odd:
         like = f", like {one.likely}" if one.likely else ""
         by = f' by "{one.entry.by}"' if one.entry.by else ""
-        if one.jump:
+        if one.as_left:
+            said.append(
+                f"{one.entry.when}{by}: what it was set to is, as written, {seconds(one.amount)} too {_way(one.amount)}"
+                f" for what follows{like}; not used. Were the hands left as written?"
+            )
+        elif one.jump:
             said.append(
                 f"{one.entry.when}{by}: from here on the clock is {seconds(one.amount)} {_way(one.amount)} of where it"
                 f" was going{like}; the record is cut here. If the hands were set, write `set` in the log."

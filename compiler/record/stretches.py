@@ -51,12 +51,15 @@ def why_begun(entry: Entry) -> str:
 
 
 def stretches(
-    entries: Iterable[Entry], aside: frozenset[int] = frozenset(), jumps: frozenset[int] = frozenset()
+    entries: Iterable[Entry],
+    aside: frozenset[int] = frozenset(),
+    jumps: frozenset[int] = frozenset(),
+    unset: frozenset[int] = frozenset(),
 ) -> tuple[Stretch, ...]:
     """All stretches with readings at two moments or more, in the order of time.
 
     `aside` are the entries (by `id`) whose readings are not used, doubted ones apart; `jumps` those before which the
-    error jumped though the log says nothing of it.
+    error jumped though the log says nothing of it; `unset` those that were not left as they say.
     """
     found: list[Stretch] = []
     readings: list[Reading] = []
@@ -85,7 +88,7 @@ def stretches(
         )
         # Where the hands were set, the reading after is a new one, whether or not the one before is believed.
         fresh = entry.was_set or entry.started
-        if entry.left is not None and not standing and (fresh or used):
+        if entry.left is not None and not standing and (fresh or used) and id(entry) not in unset:
             readings.append(Reading(entry.at, entry.left, entry.left_error, entry))
     close("")
     return tuple(found)

@@ -193,3 +193,12 @@ def test_two_entries_and_one() -> None:
     alone = told([entry(0.0, 3.0)])
     assert "one reading, day 0" in words(alone)
     assert alone.rates == ()
+
+
+def test_hands_not_left_as_written_are_told_of_as_such() -> None:
+    read = [entry(7.0 * week, 2.0 + week % 2) for week in range(20)]
+    read[10] = replace(read[10], left=0.0, was_set=True)
+    read[11:] = [replace(one, found=(one.found or 0) + 58, left=(one.found or 0) + 58) for one in read[11:]]
+    said = words(told(read))
+    assert "day 70 09:00: what it was set to is, as written, 6" in said
+    assert "s too slow for what follows, like a minute; not used. Were the hands left as written?" in said
