@@ -160,8 +160,7 @@ def with_values(result: Result, settings: Iterable[Setting], working: bool = Fal
         place = what_if.placed(now.clock, now.sources, setting)
         if isinstance(place, Diagnostic):
             return place
-        texts = place.texts(now.sources)
-        now = check_text(texts[now.file], now.file, partial(_included, texts, now.file), working=working)
+        now = with_texts(now, place.texts(now.sources), working)
         for found in now.diagnostics:
             if found.severity == "error" and found.code < "M4":  # of lines, words and numbers
                 told = what_if.moved(found, place, setting)
@@ -182,9 +181,7 @@ def swing_after(result: Result, settings: Iterable[Setting]) -> tuple[Figure, ..
     if clock is None or weight is None or not said:
         return ()
     block = f"\nseason {_TRIAL}\n  from 1 January to 31 December\n  {weight.path} {said[-1].value}\n"
-    texts = {name: one.text for name, one in result.sources.items()}
-    texts[result.file] += block
-    tried = check_text(texts[result.file], result.file, partial(_included, texts, result.file))
+    tried = with_texts(result, {result.file: result.sources[result.file].text + block}, working=True)
     wanted = (f"season.{_TRIAL}.arc", f"season.{_TRIAL}.rate_change")
     return tuple(tried.figures[id] for id in wanted if id in tried.figures)
 
@@ -290,13 +287,15 @@ def _waited_for(result: Result) -> set[str]:
     return {path for figure in result.figures.values() for path in figure.waits_for}
 
 
-def with_texts(result: Result, texts: Mapping[str, str]) -> Result:
+def with_texts(result: Result, texts: Mapping[str, str], working: bool = False) -> Result:
     """The same description compiled anew with other texts in the place of some of its files, which are not touched.
 
-    `texts` are whole files by the names that they have in `result.sources`; without the whole working.
+    `texts` are whole files by the names that they have in `result.sources`.
     """
     whole = {name: source.text for name, source in result.sources.items()} | dict(texts)
-    return check_text(whole[result.file], result.file, partial(_included, whole, result.file), working=False)
+    return check_text(
+        whole[result.file], result.file, partial(_included, whole, result.file), working=working
+    )
 
 
 def _included(texts: Mapping[str, str], main: str, name: str) -> str:
