@@ -359,9 +359,14 @@ def changes(read: Reading | Result) -> Changes:
     """What git tells of the description's own files, since the last issue that was marked in it."""
     from countwheel import git, history
 
-    folder = Path(read.file).parent
-    names = [PurePath(name).relative_to(folder).as_posix() for name in read.sources]
+    folder, names = Path(read.file).parent, names_of(read)
     return history.with_facts(folder, names, git.changes(folder, names))
+
+
+def names_of(read: Reading | Result) -> list[str]:
+    """The files of a description, as they are called from its own folder."""
+    folder = Path(read.file).parent
+    return [PurePath(name).relative_to(folder).as_posix() for name in read.sources]
 
 
 def _sorted(report: list[Diagnostic]) -> tuple[Diagnostic, ...]:

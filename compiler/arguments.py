@@ -299,6 +299,13 @@ def parser() -> argparse.ArgumentParser:
     one.add_argument(
         "--binder", action="store_true", help="the binder too, without names and numbers to call"
     )
+    one.add_argument("--again", action="store_true", help="also what has not changed since it was built")
+    one.add_argument(
+        "--jobs",
+        type=_number,
+        metavar="N",
+        help="how many descriptions at a time (as many as cores, if not given)",
+    )
 
     one = command(
         "serve",

@@ -11,9 +11,9 @@ from collections.abc import Callable, Sequence
 
 from countwheel.arguments import parser
 
-CLEAN, FAULTS, WRONG_CALL = 0, 1, 2
+CLEAN, FAULTS, WRONG_CALL, STOPPED = 0, 1, 2, 130
 # Commands whose function is in `writing`; those of all others are in `commands`.
-WRITING = frozenset({"draw", "manual", "replacement", "evidence", "binder", "build"})
+WRITING = frozenset({"draw", "manual", "replacement", "evidence", "binder"})
 KEEPING = frozenset({"calendar", "due", "rota"})  # and those in `keeping_commands`
 
 
@@ -42,8 +42,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
     # Looking for plugins of pydantic among all installed packages costs more than a check, and none may run here.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
-    if options.command in WRITING:
-        from countwheel import writing as commands
+    if options.command == "build":
+        from countwheel import building as commands
+    elif options.command in WRITING:
+        from countwheel import writing as commands  # type: ignore[no-redef]
     elif options.command in KEEPING:
         from countwheel import keeping_commands as commands  # type: ignore[no-redef]
     else:
@@ -73,7 +75,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return CLEAN
     except KeyboardInterrupt:
-        return 130
+        return STOPPED
 
 
 def run() -> None:

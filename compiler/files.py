@@ -135,6 +135,12 @@ def find_description(name: str) -> Path:
     return path
 
 
+def stem_of(path: Path) -> str:
+    """The name of a description's file without its ending; what is put beside others of its kind is called so."""
+    stem = path.name.removesuffix(ENDING)
+    return stem if stem.strip(".") else "description"
+
+
 def descriptions_in(folder: Path) -> list[Path]:
     """The files of a folder that end as descriptions do, by name; none where it cannot be read."""
     try:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import cache
 from typing import TYPE_CHECKING, Literal
 
@@ -246,13 +246,17 @@ def binder_alone(
     return files | _manifest(result, files)
 
 
-def _manifest(result: Result, files: dict[str, bytes]) -> dict[str, bytes]:
+def _manifest(
+    result: Result, files: dict[str, bytes], basis: Mapping[str, object] | None = None
+) -> dict[str, bytes]:
     assert result.clock is not None
     manifest = {
         "schema": "countwheel manifest 1",
         "movement": result.clock.name,
         "files": {name: hashlib.sha256(content).hexdigest() for name, content in sorted(files.items())},
     }
+    if basis is not None:
+        manifest["made"] = basis
     return {"manifest.json": (json.dumps(manifest, ensure_ascii=False, indent=2) + "\n").encode()}
 
 
@@ -263,8 +267,10 @@ def everything(
     with_binder: bool = False,
     *,
     contacts: Contacts = "print",
+    basis: Mapping[str, object] | None = None,
 ) -> dict[str, bytes]:
-    """All outputs of one description, by name below its folder, with a manifest of their SHA-256 sums.
+    """All outputs of one description, by name below its folder, with a manifest of their SHA-256 sums and of what
+    they were made of (`basis`).
 
     `with_binder` adds the binder, which takes as long as all the rest: its pages are numbered through and so set
     by themselves.
@@ -313,4 +319,4 @@ def everything(
         files["model.json"] = model_json.dump(result.clock).encode()
         files |= {name: printing.result() for name, printing in pdfs.items()}
         files |= bound.result() if bound else {}
-    return files | _manifest(result, files)
+    return files | _manifest(result, files, basis)

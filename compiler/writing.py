@@ -14,8 +14,7 @@ from countwheel.telling import fail, standing, tell, width
 
 
 def stem_of(result: api.Result) -> str:
-    stem = Path(result.file).name.removesuffix(files.ENDING)
-    return stem if stem.strip(".") else "description"
+    return files.stem_of(Path(result.file))
 
 
 def written(target: Path, names: Iterable[str]) -> None:
@@ -127,30 +126,6 @@ def binder(options: Namespace) -> int:
     target = Path(options.to) if options.to else Path("out") / f"{stem_of(result)}-binder"
     made = outputs.binder_alone(result, options.paper, files.issue_time(), options.contacts, told)
     return write_whole(target, made)
-
-
-def build(options: Namespace) -> int:
-    from countwheel import outputs
-
-    outputs.begin()
-    results = [api.compile_file(name) for name in options.files]
-    tell(results)
-    stems = [stem_of(result) for result in results]
-    twice = next((stem for stem in stems if stems.count(stem) > 1), None)
-    if twice is not None:
-        return fail(f"two descriptions are called {twice}; both would be written to the same folder")
-    for result, stem in zip(results, stems, strict=True):
-        if result.clock is None or result.has_errors:
-            sys.stderr.write(f"{result.file}: not built; what was built before is left as it was\n")
-            continue
-        target = Path(options.to) / stem
-        made = outputs.everything(
-            result, options.paper, files.issue_time(), options.binder, contacts=options.contacts
-        )
-        wrong = write_whole(target, made)
-        if wrong:
-            return wrong
-    return standing(results)
 
 
 def write_whole(target: Path, made: dict[str, bytes]) -> int:

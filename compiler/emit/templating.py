@@ -26,15 +26,18 @@ class _Kept(BytecodeCache):
     """The code that is kept with the templates, or what another process made of it; nothing is written."""
 
     def __init__(self) -> None:
-        self.waiting: Callable[[], Mapping[str, bytes]] = dict
+        self.read: dict[str, bytes] = {}
+        self.waiting: Callable[[], Mapping[str, bytes]] | None = None
 
     def get_cache_key(self, name: str, filename: str | None = None) -> str:
         return name
 
     def load_bytecode(self, bucket: Bucket) -> None:
-        read = self.waiting().get(bucket.key)
-        if read is not None:
-            bucket.bytecode_from_string(read)
+        if self.waiting is not None:
+            waiting, self.waiting = self.waiting, None
+            self.read |= waiting()
+        if bucket.key in self.read:
+            bucket.bytecode_from_string(self.read[bucket.key])
             return
         try:
             text = files("countwheel.emit").joinpath(f"{MADE}/{bucket.key}.code").read_text(encoding="utf-8")
