@@ -19,7 +19,7 @@ NAME = "it"
 ON = "2026-06-01"
 #: Every command that makes something of a description, as often as it makes other things.
 WORDS = [
-    f"build {NAME} --binder",
+    f"build {NAME}",
     f"binder {NAME} --contacts --paper us-letter --to bound",
     *(f"check {NAME} --format {kind}" for kind in ("text", "json", "sarif")),
     *(f"figures {NAME} {more}" for more in ("--working", "--json", "--set pendulum.bob.mass=95kg")),
@@ -44,7 +44,10 @@ WORDS = [
     "explain",
     "schema model",
 ]
-ISSUED = [f"calendar {NAME} --from {ON} --to calendar", f"build {NAME} --to issued"]  # dated where asked
+ISSUED = [
+    f"calendar {NAME} --from {ON} --to calendar",
+    f"rota {NAME} --from {ON} --to dated",
+]  # dated where asked
 NOT_HERE = {"serve", "language-server", "git"}  # make nothing of a description
 
 
@@ -95,9 +98,15 @@ def test_the_same_bytes_elsewhere(tmp_path: Path, demo: str) -> None:
         assert first[0].count(b"\n== ") >= len(words) - 1
         assert second == first
     assert tree(there) == tree(here)
-    assert {"binder.pdf", "manual.pdf", "calendar.ics", "strike.mid", "evidence.csv", "measuring.pdf"} <= {
-        Path(name).name for name in tree(here)
-    }
+    assert {
+        "binder.pdf",
+        "manual.pdf",
+        "rota.pdf",
+        "calendar.ics",
+        "strike.mid",
+        "evidence.csv",
+        "measuring.pdf",
+    } <= {Path(name).name for name in tree(here)}
 
 
 @pytest.mark.parametrize("locale", ["C", "C.UTF-8", "POSIX"])
