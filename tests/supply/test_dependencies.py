@@ -68,6 +68,7 @@ def test_what_is_asked_for_is_what_stands_in_the_table(extra: str | None, table:
 
 @here
 def test_what_those_need_in_turn_stands_in_the_tables() -> None:
+    """Which of several asks for it changes from release to release: one that does is enough."""
     running = brought_by(asked_for())
     dev = brought_by(asked_for("dev"))
     assert set(named(RUNNING_TOO)) == running.keys() - set(named(RUNNING))
@@ -75,7 +76,7 @@ def test_what_those_need_in_turn_stands_in_the_tables() -> None:
     for rows, found in ((RUNNING_TOO, running), (DEV_TOO, dev)):
         assert named(rows) == sorted(named(rows))
         for row in rows:
-            assert set(row.why.split(", ")) == found[row.name], row.name
+            assert set(row.why.split(", ")) & found[row.name], row.name
 
 
 @here
@@ -85,7 +86,7 @@ def test_what_the_benchmark_needs_in_turn_stands_in_its_table() -> None:
     bench = brought_by(asked_for("bench"))
     assert set(named(BENCH_TOO)) == bench.keys() - others.keys() - set(named(BENCH))
     for row in BENCH_TOO:
-        assert set(row.why.split(", ")) == bench[row.name], row.name
+        assert set(row.why.split(", ")) & bench[row.name], row.name
 
 
 @pytest.mark.parametrize("row", [row for table in TABLES for row in table], ids=lambda row: row.name)
