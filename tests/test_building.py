@@ -147,7 +147,7 @@ def test_a_run_that_was_stopped_goes_on(several: Path, monkeypatch: pytest.Monke
     with monkeypatch.context() as patched:
         patched.chdir(several)
         patched.setattr(building, "_made", lambda orders, jobs: map(stopped, orders))
-        assert call("build", *names).code == 130
+        assert call("build", *names).returncode == 130
     assert (
         run("build", *names, folder=several).stdout.decode().splitlines()[0]
         == "out/second: nothing has changed"
