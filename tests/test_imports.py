@@ -66,6 +66,7 @@ MAY_REACH_OUT = {
     "commands.py": "names of descriptions",
     "telling.py": "the terminal's width",
     "writing.py": "names of outputs",
+    "building.py": "names of outputs, how many cores",
     "keeping_commands.py": "names of outputs",
     "api.py": "names of files",
     "tidying.py": "names of files",
