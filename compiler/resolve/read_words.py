@@ -16,14 +16,14 @@ from countwheel.resolve.matching import Attempt
 from countwheel.resolve.reading import Way, missing, span_of, unknown, want, written_of
 from countwheel.syntax.tree import Item
 
-_GAP = re.compile(r'("[^"]*")|\s+')  # white space, but for that in quotes
+_GAP = re.compile(r'("[^"]*")|\s*,\s*|\s+')  # white space and commas, but for those in quotes
 
 
 def words_value(attempt: Attempt, first: Item, last: Item, text: str | None = None) -> Words:
-    """Words as a value. Without a `text`, what is written, with single spaces: a wider gap says nothing else."""
+    """Words as a value. Without a `text`, what is written, with single spaces, one behind each comma too."""
     written = written_of(attempt, first, last)
     if text is None:
-        text = _GAP.sub(lambda found: found[1] or " ", written)
+        text = _GAP.sub(lambda gap: gap[1] or (", " if "," in gap[0] else " "), written).strip()
     return Words(written=written, span=span_of(attempt, first, last), text=text)
 
 

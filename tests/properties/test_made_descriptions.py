@@ -114,6 +114,15 @@ def test_words_with_wider_gaps_say_the_same(line: str) -> None:
     assert bool(changes(facts_of(usual).root, facts_of(other).root)) == (other != usual)
 
 
+@pytest.mark.parametrize(
+    "line", ["made oak,ash , and elm", "made oak, ash,and elm", "made oak ,ash   ,  and elm"]
+)
+def test_commas_between_words_stand_as_they_like(line: str) -> None:
+    usual, other = (f"countwheel 1\nclock\n  {one}\n" for one in ("made oak, ash, and elm", line))
+    assert changes(facts_of(usual).root, facts_of(other).root) == ()
+    assert tidy(usual) == tidy(other)
+
+
 @QUIET
 @given(parts(), st.sampled_from([1, 2, 4]), st.sampled_from([" ", "    "]))
 def test_canonical_form_loses_nothing_and_stays(whole: tuple[Part, ...], step: int, gap: str) -> None:
