@@ -16,6 +16,7 @@ from typing import Literal, NamedTuple
 from countwheel import api, beside, files
 from countwheel.cli import CLEAN, FAULTS, STOPPED, WRONG_CALL
 from countwheel.files import Trouble
+from countwheel.streams import paint
 from countwheel.telling import fail, shown
 
 _EACH = 40  # descriptions that a process builds before another takes its place: what it keeps in mind grows
@@ -38,9 +39,10 @@ class Made(NamedTuple):
     """What came of an order: `files` written, 0 where it was left (`code` CLEAN) or could not be built."""
 
     target: Path
-    said: str
+    said: str  # diagnostics, harmless to a terminal
     code: int
     files: int = 0
+    trouble: str = ""
 
 
 def build(options: Namespace) -> int:
@@ -63,7 +65,8 @@ def build(options: Namespace) -> int:
     told = begun
     try:
         for number, made in enumerate(_made(orders, options.jobs), 1):
-            sys.stderr.write(made.said)
+            paint(sys.stderr, made.said)
+            sys.stderr.write(made.trouble)
             worst = max(worst, made.code)
             built += made.files > 0
             left += made.code == CLEAN and not made.files
@@ -134,8 +137,8 @@ def one(order: Order) -> Made:
     result = api.compile_file(order.file)
     said = shown([result])
     if result.clock is None or result.has_errors:
-        said += f"{result.file}: not built; what was built before is left as it was\n"
-        return Made(order.target, said, FAULTS)
+        trouble = f"{result.file}: not built; what was built before is left as it was\n"
+        return Made(order.target, said, FAULTS, trouble=trouble)
     made = outputs.everything(
         result,
         order.paper,
@@ -147,5 +150,5 @@ def one(order: Order) -> Made:
     try:
         files.write_folder(order.target, made)
     except Trouble as trouble:
-        return Made(order.target, f"{said}countwheel: {trouble.why}\n", WRONG_CALL)
+        return Made(order.target, said, WRONG_CALL, trouble=f"countwheel: {trouble.why}\n")
     return Made(order.target, said, CLEAN, len(made))

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 
 from countwheel import api
 from countwheel.cli import CLEAN, FAULTS, WRONG_CALL
+from countwheel.streams import paint
 
 WIDE = 100
 
@@ -42,7 +43,7 @@ def shown(results: Iterable[api.Result], errors: bool = False) -> str:
 
 def tell(results: Iterable[api.Result], errors: bool = False) -> None:
     """Puts what `shown` gives on standard error."""
-    sys.stderr.write(shown(results, errors))
+    paint(sys.stderr, shown(results, errors))
 
 
 def fail(message: str) -> int:
