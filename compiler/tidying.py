@@ -36,7 +36,7 @@ def _paths(name: str) -> list[Path | None]:
 def _one(path: Path | None, options: Namespace) -> int:
     shown = options.name if path is None else str(path)
     try:
-        text = files.decode(sys.stdin.buffer.read()) if path is None else files.read_text(path)
+        text = files.decode(files.read_stream(sys.stdin.buffer)) if path is None else files.read_text(path)
         source = Source(shown, text)
         made, faults = tidied(source)
         end = "\n" if path is None else files.line_end(path)
