@@ -14,8 +14,9 @@ MOST_MEGABYTES = 500
 
 
 def arbors(number: int) -> str:
-    made = (f"  arbor a{at}\n    pinion 10\n    wheel 40\n" for at in range(number))
-    return f"{HEAD}train going\n{''.join(made)}"
+    """One train of so many arbors, each of which turns four times as fast as the one before."""
+    made = (f"  arbor a{at}\n    pinion 10\n    wheel 40\n" for at in range(1, number - 1))
+    return f"{HEAD}train going\n  arbor first\n    wheel 40\n{''.join(made)}  arbor last\n    pinion 10\n"
 
 
 def dials(number: int) -> str:

@@ -12,7 +12,6 @@ import pytest
 from countwheel import files
 from extreme_running import LARGE, MOST_MEGABYTES, taken
 
-READ = {"arbors", "dials", "one line", "long remarks", "comments", "log"}
 TOO_MANY = {"too many lines", "too many words"}
 
 
