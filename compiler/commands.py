@@ -81,7 +81,7 @@ def _expected(result: api.Result) -> str:
 def _standard_input(name: str) -> api.Result:
     folder = files.Folder(Path(name).parent)
     try:
-        text = files.decode(sys.stdin.buffer.read())
+        text = files.decode(files.read_stream(sys.stdin.buffer))
     except Trouble as trouble:
         return api.unread(name, trouble)
     return api.check_text(text, name, folder.text, folder.has, working=False)

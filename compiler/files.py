@@ -9,11 +9,19 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import re
+import stat
 from collections.abc import Collection, Mapping
 from datetime import UTC, date, datetime
+from itertools import islice
 from pathlib import Path
+from typing import BinaryIO
 
 MOST_BYTES = 20_000_000  # a description is notes, not a data base; beyond this it is some other file
+# What a description can have, its included files and all: some hundred times that of a large one. Beyond these the
+# model of it would fill the memory of a small machine.
+MOST_LINES = 40_000
+MOST_WORDS = 250_000
 ENDING = ".movement"
 
 
@@ -53,11 +61,34 @@ class Folder:
         """The text of a file, line ends made `\\n`, a byte order mark taken off. Raises Trouble."""
         self.read_set.append(name)
         path = self._inside(name)
-        return self.unsaved[path] if path in self.unsaved else read_text(path)
+        return self.unsaved[path] if path in self.unsaved else decode(self._read(path))
 
     def bytes(self, name: str) -> bytes:
         self.read_set.append(name)
-        return _read(self._inside(name))
+        return self._read(self._inside(name))
+
+    def _read(self, path: Path) -> bytes:
+        """What stands in a file whose links are resolved. Raises Trouble.
+
+        It is opened step by step from the description's folder, and no step follows a link: one that is put in the
+        place of a file or folder between the look and the opening leads nowhere.
+        """
+        if os.open not in os.supports_dir_fd:
+            return _read(path)
+        *folders, last = path.relative_to(self.root).parts or (".",)
+        at = None
+        try:
+            at = os.open(self.root, _FOLDER)
+            for name in folders:
+                above = at
+                at = os.open(name, _FOLDER | os.O_NOFOLLOW, dir_fd=above)
+                os.close(above)
+            return _read_open(os.open(last, _AT_ONCE | os.O_NOFOLLOW, dir_fd=at))
+        except OSError as fault:
+            raise _unreadable(fault) from None
+        finally:
+            if at is not None:
+                os.close(at)
 
     def mark(self, name: str) -> tuple[int, int, int] | None:
         """What shows that a file was written anew: time of change, size, number; None where it is not there."""
@@ -70,27 +101,64 @@ class Folder:
     def digest(self, name: str) -> str | None:
         """What tells one content of a file from another; None where it cannot be read."""
         try:
-            return hashlib.sha256(_read(self._inside(name))).hexdigest()
+            return hashlib.sha256(self._read(self._inside(name))).hexdigest()
         except Trouble:
             return None
 
     def has(self, name: str) -> bool:
         """Whether a plain file of that name is there. Raises Trouble where the path leaves the folder."""
-        return self._inside(name).is_file()
+        try:
+            return self._inside(name).is_file()
+        except OSError:  # a name that is too long, a folder that lets nobody in
+            return False
+
+
+# A folder may let those through who cannot list it.
+# To open a pipe or a device must not wait until somebody writes to it: what was opened is looked at then.
+_FOLDER = getattr(os, "O_PATH", os.O_RDONLY) | getattr(os, "O_DIRECTORY", 0) | getattr(os, "O_CLOEXEC", 0)
+_AT_ONCE = (
+    os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
+)
+
+
+def _unreadable(fault: OSError) -> Trouble:
+    if isinstance(fault, FileNotFoundError):
+        return Trouble("M001", "there is no such file")
+    if isinstance(fault, IsADirectoryError):
+        return Trouble("M001", "it is a folder, not a file")
+    return Trouble("M001", (fault.strerror or "it cannot be opened").lower())
 
 
 def _read(path: Path) -> bytes:
     try:
-        if path.is_dir():
+        if path.is_dir():  # some systems do not open one, and say that it may not be done
             raise Trouble("M001", "it is a folder, not a file")
-        if not path.exists():
-            raise Trouble("M001", "there is no such file")
-        if not path.is_file():
-            raise Trouble("M001", "it is not a plain file")
-        with path.open("rb") as handle:
-            data = handle.read(MOST_BYTES + 1)
+        return _read_open(os.open(path, _AT_ONCE))
+    except ValueError:
+        raise Trouble("M001", "the name holds a character that no file name can have") from None
     except OSError as fault:
-        raise Trouble("M001", (fault.strerror or "it cannot be opened").lower()) from None
+        raise _unreadable(fault) from None
+
+
+def _read_open(number: int) -> bytes:
+    """What stands in a file that is open, which is closed then. Raises Trouble, and OSError where it cannot be read."""
+    try:
+        kind = os.fstat(number).st_mode
+        if stat.S_ISDIR(kind):
+            raise Trouble("M001", "it is a folder, not a file")
+        if not stat.S_ISREG(kind):
+            raise Trouble("M001", "it is not a plain file")
+        handle = os.fdopen(number, "rb")
+    except BaseException:
+        os.close(number)
+        raise
+    with handle:
+        return read_stream(handle)
+
+
+def read_stream(stream: BinaryIO) -> bytes:
+    """All that comes from an open file or from standard input, up to what a description can have. Raises Trouble."""
+    data = stream.read(MOST_BYTES + 1)
     if len(data) > MOST_BYTES:
         raise Trouble("M001", "it is far too large to be a description")
     return data
@@ -115,7 +183,22 @@ def decode(data: bytes) -> str:
     except UnicodeDecodeError as fault:
         line = data[: fault.start].count(b"\n") + 1
         raise Trouble("M002", f"line {line} holds signs in another encoding; save it as UTF-8") from None
-    return plain_ends(text)
+    text = plain_ends(text)
+    if too_many(*size_of(text)):
+        raise Trouble("M001", f"it has more than {TOO_MANY}, far too many for a description")
+    return text
+
+
+TOO_MANY = f"{MOST_LINES:,} lines or {MOST_WORDS:,} words"
+
+
+def size_of(text: str) -> tuple[int, int]:
+    """The lines and words of a text; words are not counted beyond what a description can have."""
+    return text.count("\n"), sum(1 for _ in islice(re.finditer(r"\S+", text), MOST_WORDS + 1))
+
+
+def too_many(lines: int, words: int) -> bool:
+    return lines > MOST_LINES or words > MOST_WORDS
 
 
 def plain_ends(text: str) -> str:
@@ -126,7 +209,11 @@ def plain_ends(text: str) -> str:
 def find_description(name: str) -> Path:
     """The description that a command's argument means: the file, or the one in a folder. Raises Trouble."""
     path = Path(name)
-    if path.is_dir():
+    try:
+        folder = path.is_dir()
+    except OSError as fault:  # a name that is too long, a folder that lets nobody in
+        raise _unreadable(fault) from None
+    if folder:
         found = sorted(path.glob(f"*{ENDING}"))
         same = [one for one in found if one.stem == path.resolve().name]
         if len(found) == 1 or same:

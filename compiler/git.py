@@ -10,11 +10,12 @@ import contextlib
 import hashlib
 import os
 import posixpath
+import shutil
 import subprocess
 from collections.abc import Sequence
 from pathlib import Path
 
-from countwheel.files import MOST_BYTES, Trouble, decode
+from countwheel.files import MOST_BYTES, Folder, Trouble, decode
 from countwheel.model.changes import Change, Changes
 
 ISSUE = "*issue*"  # a tag of such a name marks what was handed out
@@ -130,8 +131,8 @@ def _committed(folder: Path, revision: str, name: str) -> bool:
     if not kept:
         return False
     try:
-        content = (folder / name).read_bytes()
-    except OSError:
+        content = Folder(folder).bytes(name)
+    except Trouble:
         return False
     kind = hashlib.sha256 if len(kept) == 64 else hashlib.sha1
     ways = {content, content.replace(b"\r\n", b"\n")}  # git may have changed the ends of lines on the way out
@@ -144,14 +145,28 @@ def ask(folder: Path, *words: str) -> str | None:
     return None if printed is None else printed.decode("utf-8", "replace").rstrip("\n")
 
 
+def program() -> str | None:
+    """Where git is, whole from the root; None where it is not there.
+
+    Only folders that are named whole are searched: by `.` on the PATH, and on Windows by itself, a program of that name
+    that lies beside a description would be run.
+    """
+    places = os.environ.get("PATH", os.defpath).split(os.pathsep)
+    found = shutil.which("git", path=os.pathsep.join(place for place in places if os.path.isabs(place)))
+    return found if found and os.path.isabs(found) else None
+
+
 def _printed(folder: Path, *words: str, given: bytes = b"") -> bytes | None:
+    git = program()
+    if git is None:
+        return None
     kept = ("PATH", "HOME", "USERPROFILE", "SYSTEMROOT", "XDG_CONFIG_HOME")
     around = {name: os.environ[name] for name in kept if name in os.environ}
     around |= {"LC_ALL": "C", "GIT_TERMINAL_PROMPT": "0"}
     around |= {"GIT_NO_LAZY_FETCH": "1", "GIT_NO_REPLACE_OBJECTS": "1"}
     try:
         done = subprocess.run(
-            ["git", *_FIXED, *words],
+            [git, *_FIXED, *words],
             cwd=folder,
             env=around,
             input=given,

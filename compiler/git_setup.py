@@ -14,7 +14,7 @@ from pathlib import Path
 from countwheel import files
 from countwheel.cli import CLEAN
 from countwheel.files import ENDING, Trouble
-from countwheel.git import ask
+from countwheel.git import ask, program
 from countwheel.telling import fail
 
 ATTRIBUTES = f"*{ENDING} diff=countwheel\n"
@@ -41,7 +41,7 @@ def git(options: Namespace) -> int:
     folder = Path(options.folder)
     if not folder.is_dir():
         return fail(f"{folder} is not a folder")
-    if shutil.which("git") is None:
+    if program() is None:
         return fail("git is not there; nothing was changed")
     top = ask(folder, "rev-parse", "--show-toplevel")
     if not top:
@@ -103,7 +103,7 @@ def begin(folder: Path) -> str:
 
     Only with a name and an address that git knows already: none is made up.
     """
-    if shutil.which("git") is None:
+    if program() is None:
         return "git is not there: install it, then `git init` in the folder"
     if ask(folder, "rev-parse", "--is-inside-work-tree") == "true":
         return "it lies in a git work tree already: `git add` and `git commit` it there"

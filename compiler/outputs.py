@@ -166,12 +166,9 @@ def binder(
 def photographs(result: Result) -> dict[str, Photo | Fault]:
     """Every photograph of the description by the name it has in it, or why it cannot be shown."""
     from countwheel.api import photo_files
-    from countwheel.emit.photo import read_photo
+    from countwheel.emit.photo_trial import looked_over
 
-    return {
-        name: "missing" if data is None else read_photo(data, f"photograph-{number}", caption)
-        for number, (name, caption, data) in enumerate(photo_files(result), 1)
-    }
+    return looked_over(photo_files(result))
 
 
 def binder_files(binder: Binder, paper: Paper, issued: int | None) -> dict[str, bytes]:

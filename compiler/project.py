@@ -9,7 +9,7 @@ from posixpath import normpath
 
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.registry import say
-from countwheel.files import Trouble
+from countwheel.files import TOO_MANY, Trouble, size_of, too_many
 from countwheel.source import Source, Span
 from countwheel.syntax.layout import lay_out
 from countwheel.syntax.lines import read_lines
@@ -26,6 +26,8 @@ class Project:
     sources: dict[str, Source] = field(default_factory=dict)
     trees: dict[str, Tree] = field(default_factory=dict)
     segments: list[tuple[Source, list[Line]]] = field(default_factory=list)
+    lines: int = 0  # of all files so far, and their words
+    words: int = 0
 
 
 def parse(source: Source) -> tuple[Tree, list[Diagnostic]]:
@@ -61,6 +63,8 @@ def _add(
     above: tuple[str, ...],
 ) -> None:
     project.sources[source.file] = source
+    lines, words = size_of(source.text)
+    project.lines, project.words = project.lines + lines, project.words + words
     tree, faults = parse(source)
     project.trees[source.file] = tree
     report += faults
@@ -114,6 +118,9 @@ def _include(
         return
     try:
         text = read(inner)
+        lines, words = size_of(text)
+        if too_many(project.lines + lines, project.words + words):
+            raise Trouble("M001", f"with it the description has more than {TOO_MANY}")
     except Trouble as trouble:
         report.append(_fault(trouble.code, span, item.text, trouble.why))
         line.broken = True  # what stands in that file is not known, so that its parts are not missed

@@ -36,7 +36,7 @@ def _paths(name: str) -> list[Path | None]:
 def _one(path: Path | None, options: Namespace) -> int:
     shown = options.name if path is None else str(path)
     try:
-        data = sys.stdin.buffer.read() if path is None else files.read_bytes(path)
+        data = files.read_stream(sys.stdin.buffer) if path is None else files.read_bytes(path)
         text = files.decode(data)
         source = Source(shown, text)
         made, faults = tidied(source)

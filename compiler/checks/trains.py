@@ -141,8 +141,9 @@ def senses(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
         wound = winding_sense(train)
         if wound is not None and train.barrel_arbor is not None:
             seen.append((train.barrel_arbor.path, *wound))
+        front = front_side(clock, train)
         for arbor in train.arbors:
-            sense, fact = observed_sense(arbor.node, front_side(clock, train)), arbor.node.get("turns")
+            sense, fact = observed_sense(arbor.node, front), arbor.node.get("turns")
             if sense is not None and fact is not None:
                 seen.append((arbor.path, sense, fact))
         if len(seen) < 2:

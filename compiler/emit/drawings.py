@@ -20,6 +20,10 @@ _HUNTING_NOTE = (
 )
 
 
+#: Beyond so many nobody could follow the lines of a drawing, and to lay it out would take minutes.
+MOST_ARBORS, MOST_DIALS = 60, 100
+_ON_A_SHEET = 24  # arbors of a train that no legible sheet can hold
+
 # Those put down by hand, in the order of the sheets: module and function, (clock, figures) -> its drawings.
 _BY_HAND = (
     ("draw_fall", "falls"),
@@ -49,8 +53,24 @@ def draw_all(clock: Clock, figures: Mapping[str, Figure]) -> tuple[Drawing, ...]
 
 def by_hand(clock: Clock, figures: Mapping[str, Figure]) -> tuple[Drawing, ...]:
     """The drawings of the clock as a whole that need no layout engine, laid out as the thing itself is."""
-    makers = (getattr(import_module(f"countwheel.emit.{module}"), maker) for module, maker in _BY_HAND)
+    rows = [row for row in _BY_HAND if row[0] != "draw_plan" or len(clock.dials) <= MOST_DIALS]
+    makers = (getattr(import_module(f"countwheel.emit.{module}"), maker) for module, maker in rows)
     return tuple(drawing for maker in makers for drawing in maker(clock, figures))
+
+
+def _too_many(id: str, title: str, clock: Clock, what: str) -> Drawing:
+    """A sheet that says in words why there is nothing drawn on it."""
+    from countwheel.emit.sheet_tags import EDGE, put_title, title_height
+    from countwheel.emit.sketch import WIDE, Sketch
+    from countwheel.emit.sketch_words import STEP, lines_of, paragraph, words_of
+
+    wide = WIDE - 2 * EDGE
+    said = f"{what}: too many for one drawing. The tables have them all."
+    top = title_height(title, clock.name)
+    sketch = Sketch(words_of(id, title, said), top + STEP * (len(lines_of(said, wide)) + 1))
+    put_title(sketch, title, clock.name)
+    paragraph(sketch, (EDGE, top), said, wide)
+    return sketch.finish()
 
 
 # -- trains ------------------------------------------------------------------
@@ -78,6 +98,7 @@ def _draw_arbors(clock: Clock, figures: Mapping[str, Figure]) -> list[Drawing]:
         drawing
         for train, stem in _stems(clock)
         for draw in (draw_elevations, draw_faces)
+        if len(train.arbors) <= MOST_ARBORS
         for drawing in draw(clock, train, figures, stem, _title(train, clock))
     ]
 
@@ -99,13 +120,15 @@ def _draw_train(clock: Clock, train: Train, figures: Mapping[str, Figure], stem:
     from countwheel.emit.draw_train import train_graph
     from countwheel.emit.graph_svg import LEAST_LETTERING, Words, draw
 
+    many = len(train.arbors)
+    if many > MOST_ARBORS:
+        return [_too_many(stem, _title(train, clock), clock, f"This train has {many} arbors")]
     meshed = any(f"{mesh.path}.common_factor" in figures for mesh in train.meshes)
     notes = (_HUNTING_NOTE,) if meshed else ()
-    for sheets in range(1, len(train.arbors) + 1):
+    for sheets in range(1 + many // _ON_A_SHEET, many + 1):
         drawings: list[Drawing] = []
         legible = True
         for at in range(sheets):
-            many = len(train.arbors)
             arbors = train.arbors[at * many // sheets : (at + 1) * many // sheets]
             of = f", sheet {at + 1} of {sheets}" if sheets > 1 else ""
             id = stem if at == 0 else f"{stem}-sheet-{at + 1}"
@@ -114,7 +137,9 @@ def _draw_train(clock: Clock, train: Train, figures: Mapping[str, Figure], stem:
             drawn = draw(train_graph(clock, train, figures, arbors), Words(id, title, alt, notes))
             legible = legible and drawn.lettering >= LEAST_LETTERING
             drawings.append(Drawing(id, title, drawn.svg, alt, drawn.engine))
-        if legible or sheets == len(train.arbors):
+            if not legible and sheets < many:
+                break  # the other sheets of this try would be laid out for nothing
+        if legible or sheets == many:
             return drawings
     return []
 
@@ -126,10 +151,12 @@ def _draw_dials(clock: Clock, figures: Mapping[str, Figure]) -> list[Drawing]:
     from countwheel.emit.draw_dials import dials_graph, way_in_words
     from countwheel.emit.graph_svg import Words, draw
 
+    id, title = "way-to-the-dials", f"The way to the {'dial' if len(clock.dials) == 1 else 'dials'}"
+    if len(clock.dials) > MOST_DIALS:
+        return [_too_many(id, title, clock, f"This clock has {len(clock.dials)} dials")]
     graph = dials_graph(clock, figures)
     if graph is None:
         return []
-    id, title = "way-to-the-dials", f"The way to the {'dial' if len(clock.dials) == 1 else 'dials'}"
     alt = f"{title}, from the movement to the hands. {way_in_words(clock, figures)}."
     drawn = draw(graph, Words(id, title, alt))
     return [Drawing(id, title, drawn.svg, alt, drawn.engine)]

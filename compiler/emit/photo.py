@@ -19,6 +19,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 MOST_PIXELS = 60_000_000  # more than a camera gives; a file that says so wants to fill the memory
+_MOST_UNPACKED = 200_000_000  # bytes of a PNG's dots: each of them may have several
 _DOTS = 120  # to the inch: a picture is printed no larger than this bears
 _SIDEWAYS = frozenset({5, 6, 7, 8})
 # How a picture is turned and turned over, by its EXIF value: the matrix that sets it right (w, h as stored).
@@ -84,7 +85,10 @@ def read_photo(data: bytes, name: str, alt: str) -> Photo | Fault:
             kind, (width, height), turn, bare = "png", _png_size(data), 1, b""
         else:
             return "kind"
-        if width * height > MOST_PIXELS:
+        if (
+            width * height * (_bits(data) if kind == "png" else 0) > 8 * _MOST_UNPACKED
+            or width * height > MOST_PIXELS
+        ):
             return "large"
         if kind == "png":
             bare = _png(data)
@@ -170,6 +174,11 @@ def _png_size(data: bytes) -> tuple[int, int]:
     if name != b"IHDR" or length != 13:
         raise ValueError("no head")
     return width, height
+
+
+def _bits(data: bytes) -> int:
+    """The bits of one dot: those of a sample by the samples that a kind of colour has (clause 11.2.1, table 8)."""
+    return data[24] * {0: 1, 2: 3, 3: 1, 4: 2, 6: 4}.get(data[25], 4)
 
 
 def _png(data: bytes) -> bytes:

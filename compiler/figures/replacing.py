@@ -65,8 +65,9 @@ class Part:
 def parts_of(clock: Clock) -> tuple[Part, ...]:
     """Every wheel and pinion of the trains, in the order written, and of the motion work."""
     geared = [
-        Part(gear, arbor, train, *_meshing(train, gear), reason_of(gear.node, arbor.node))
+        Part(gear, arbor, train, *_meshing(meshes.get(gear.path, []), gear), reason_of(gear.node, arbor.node))
         for train in clock.trains
+        for meshes in (_by_gear(train),)
         for arbor in train.arbors
         for gear in arbor.gears
     ]
@@ -105,9 +106,17 @@ def _gear(node: Node | None, kind: Literal["wheel", "pinion"]) -> Gear | None:
     return Gear(path=node.path, kind=kind, label=None, form="external", teeth=count, node=node)
 
 
-def _meshing(train: Train, gear: Gear) -> tuple[Mesh | None, tuple[Gear, ...]]:
-    own = [mesh for mesh in train.meshes if gear.path in (mesh.driver.path, mesh.driven.path)]
-    own.sort(key=lambda mesh: mesh.form not in SPUR)
+def _by_gear(train: Train) -> dict[str, list[Mesh]]:
+    """The meshes of each wheel and pinion by its path, in the order of the train."""
+    found: dict[str, list[Mesh]] = {}
+    for mesh in train.meshes:
+        for path in {mesh.driver.path, mesh.driven.path}:
+            found.setdefault(path, []).append(mesh)
+    return found
+
+
+def _meshing(meshes: list[Mesh], gear: Gear) -> tuple[Mesh | None, tuple[Gear, ...]]:
+    own = sorted(meshes, key=lambda mesh: mesh.form not in SPUR)
     others = (mesh.driven if mesh.driver.path == gear.path else mesh.driver for mesh in own[1:])
     return next(iter(own), None), tuple(others)
 

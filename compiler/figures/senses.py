@@ -102,8 +102,9 @@ def carry(train: Train, known: Carried) -> Carried:
 def _train(book: Book, train: Train) -> None:
     starts: Carried = {}
     facts: dict[str, Input] = {}
+    front = front_side(book.clock, train)
     for arbor in train.arbors:
-        seen, fact = observed_sense(arbor.node, front_side(book.clock, train)), arbor.node.get("turns")
+        seen, fact = observed_sense(arbor.node, front), arbor.node.get("turns")
         if seen is not None and fact is not None:
             starts[arbor.path] = (seen, arbor.path, "It was seen to turn so.")
             facts[arbor.path] = fact_input(fact.path, f"turns {fact.text()}", fact.evidence)
