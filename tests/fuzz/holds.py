@@ -8,8 +8,7 @@ from __future__ import annotations
 import json
 import resource
 import signal
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
 from types import FrameType
@@ -18,6 +17,7 @@ from typing import NamedTuple
 from countwheel import api, beside, outputs
 from countwheel.api import Result
 from countwheel.diagnostics import render_json, render_sarif, render_text
+from countwheel.search.gap import Gaps
 from countwheel.source import Source
 from countwheel.tidy.check import tidied
 
@@ -136,12 +136,12 @@ def everything_printed(text: str, *, pdf: bool = False, seconds: float = BUILD_S
         spans_inside(result)
     with within(seconds), alone():
         say(result)
-        for work in _ALWAYS:
+        for work in (_figures, _timekeeping, _calendar, _evidence, _itself, _coloured):
             work(result)
+        gaps = _found(result)
         if not result.has_errors:
             keep_tidy(text, result)
-            for work in _ACCEPTED:
-                work(result)
+            _papers(result, gaps)
             if pdf:
                 files = outputs.everything(result, with_binder=True, issued=1_800_000_000)
                 must(all(files.values()), "an empty file was made")
@@ -177,7 +177,7 @@ def _no_number(spelt: str) -> float:
     raise Breach(f"{spelt} is no number of JSON")
 
 
-def _found(result: Result) -> None:
+def _found(result: Result) -> Gaps:
     from countwheel.emit import find_json, find_text, gaps_json, gaps_text
     from countwheel.emit.naming import Names
     from countwheel.emit.templating import wording
@@ -191,6 +191,7 @@ def _found(result: Result) -> None:
     gaps_text.report(gaps, Names(result.clock), wording("TITLES"))
     json.loads(gaps_json.dump(result.clock.name, gaps), parse_constant=_no_number)
     api.next_to_record(result)
+    return gaps
 
 
 def _timekeeping(result: Result) -> None:
@@ -224,6 +225,7 @@ def _calendar(result: Result) -> None:
 
 def _evidence(result: Result) -> None:
     from countwheel.emit import facts_text, log_csv, register, register_text
+    from countwheel.emit.plain_text import print_text
     from countwheel.facts_alone import facts_of
 
     assert result.clock is not None
@@ -233,6 +235,9 @@ def _evidence(result: Result) -> None:
     json.loads(register_text.dump(result.clock.name, rows), parse_constant=_no_number)
     facts_text.lines(facts_of(result.sources[result.file].text).root)
     log_csv.as_csv(result.clock)
+    anew = outputs.replacement(result)
+    if anew is not None:
+        print_text(anew, 60)
 
 
 def _itself(result: Result) -> None:
@@ -254,35 +259,19 @@ def _coloured(result: Result) -> None:
 
 
 # -- what is written of an accepted one ----------------------------------------------
-def _papers(result: Result) -> None:
+def _papers(result: Result, found: Gaps) -> None:
     from countwheel.emit.html import print_binder, print_html
-    from countwheel.emit.plain_text import print_text
 
-    drawn, found = outputs.drawings(result), api.gaps(result)
+    drawn = outputs.drawings(result)
     outputs.drawing_files(drawn)
     outputs.sound_files(result)
     for document in (
         outputs.manual(result, drawn, found),
-        outputs.manual(result, drawn, found, contacts="blank"),
-        outputs.measuring(result, found) if found else None,
+        outputs.measuring(result, found),
         outputs.replacement(result),
         outputs.register(result),
         outputs.sheets(result),
     ):
         if document is not None:
             print_html(document)
-            print_text(document, 60)
     print_binder(outputs.binder(result, contacts=True, issued=1_800_000_000, ready=(drawn, found)))
-
-
-_ALWAYS: tuple[Callable[[Result], None], ...] = (
-    _figures, _found, _timekeeping, _calendar, _evidence, _itself, _coloured,
-)  # fmt: skip
-_ACCEPTED: tuple[Callable[[Result], None], ...] = (_papers,)
-
-
-def process_seconds(work: Callable[[], object]) -> float:
-    """What a piece of work takes, in time of this process."""
-    start = time.process_time()
-    work()
-    return time.process_time() - start

@@ -60,11 +60,15 @@ def test_chance_makes_the_same_again() -> None:
     assert all(Maker(Random(seed)).mutated(samples()[0]) for seed in range(40))
 
 
+def _hang() -> None:
+    while True:
+        pass
+
+
 def test_what_does_not_hold_is_told() -> None:
     """The limits are felt: of a program that hangs, and of a place outside its file."""
     with pytest.raises(holds.TooSlow), holds.within(0.05):
-        while True:
-            pass
+        _hang()
     seen = holds.look("wheel 3\n")
     shorter = seen.result._replace(sources={holds.FILE: holds.Source(holds.FILE, "")})
     with pytest.raises(holds.Breach, match="outside its file"):
