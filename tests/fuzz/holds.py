@@ -17,11 +17,19 @@ from typing import NamedTuple
 from countwheel import api, beside, outputs
 from countwheel.api import Result
 from countwheel.diagnostics import render_json, render_sarif, render_text
+from countwheel.files import Trouble
 from countwheel.search.gap import Gaps
 from countwheel.source import Source
 from countwheel.tidy.check import tidied
 
 FILE = "a folder/x.movement"
+#: The files that an input may include: one that is whole, two in a ring, one with faults, one that is not text.
+OTHERS = {
+    "a.movement": "countwheel 1\ntrain going\n  arbor a\n    wheel 96\n  arbor b\n    pinion 8\n",
+    "b.movement": 'include "c.movement"\nlog\n  2026-05-02 09:00 found 3 s fast\n',
+    "c.movement": 'include "b.movement"\nbell "hour"\n  mass 4 cwt\n',
+    "d/d.movement": '  wheel ?\n\tinclude "../a.movement"\nhistory """\n  open',
+}
 SECONDS = 1.0  # for reading, linking and working out one input
 BUILD_SECONDS = 20.0  # for all that is written of one
 MEGABYTES = 500  # of the whole process
@@ -95,10 +103,21 @@ def marks_of(result: Result) -> frozenset[str]:
     return frozenset((*codes, *figures, *pairs))
 
 
+def _other(name: str) -> str:
+    if name not in OTHERS:
+        raise Trouble("M002" if name.startswith("e") else "M001", "there is no such file")
+    return OTHERS[name]
+
+
+def compiled(text: str, working: bool = True) -> Result:
+    """An input compiled, with `OTHERS` beside it."""
+    return api.check_text(text, FILE, _other, OTHERS.__contains__, working)
+
+
 def look(text: str, *, printed: bool = True, seconds: float = SECONDS) -> Seen:
     """Reads, links and works out; the diagnostics in each of their forms too, unless `printed` is False."""
     with within(seconds):
-        result = api.check_text(text, FILE, working=False)
+        result = compiled(text, working=False)
         spans_inside(result)
         if printed:
             say(result)
@@ -119,7 +138,7 @@ def keep_tidy(text: str, result: Result) -> None:
     made = tidied(Source(FILE, text)).text
     must(made is not None, "an accepted text has no canonical form")
     assert made is not None
-    again = api.check_text(made, FILE, working=False)
+    again = compiled(made, working=False)
     must(not again.has_errors, "the canonical form is not accepted")
     found = api.compare(result, again)
     assert found is not None
@@ -132,7 +151,7 @@ def everything_printed(text: str, *, pdf: bool = False, seconds: float = BUILD_S
     What is printed of a description with errors too is tried of any; without `pdf` nothing is set as PDF.
     """
     with within(SECONDS):
-        result = api.check_text(text, FILE)
+        result = compiled(text)
         spans_inside(result)
     with within(seconds), alone():
         say(result)
@@ -219,8 +238,6 @@ def _calendar(result: Result) -> None:
     if kept is not None:
         rota_text.dump(clock, rota.turns(kept, on, last))
         print_text(rota_text.build_rota(clock, kept, winding, on, last), 60)
-    outputs.calendar(result, on, last, on)
-    outputs.calendar_of_build(result, None)
 
 
 def _evidence(result: Result) -> None:
@@ -265,6 +282,8 @@ def _papers(result: Result, found: Gaps) -> None:
     drawn = outputs.drawings(result)
     outputs.drawing_files(drawn)
     outputs.sound_files(result)
+    outputs.calendar(result, date(2026, 5, 2), date(2027, 5, 2), date(2026, 5, 2))
+    outputs.calendar_of_build(result, None)
     for document in (
         outputs.manual(result, drawn, found),
         outputs.measuring(result, found),

@@ -83,7 +83,7 @@ def _kept(state: Path) -> list[Path]:
 
 def _acceptable(maker, dice: Random) -> str:
     """An input that is accepted for the most part: of several, the first that has no errors."""
-    from countwheel.api import check_text
+    from holds import compiled
 
     text = ""
     for _ in range(1 if dice.random() < 0.05 else 25):
@@ -92,7 +92,7 @@ def _acceptable(maker, dice: Random) -> str:
         if how > 0.25:
             text = maker.mutated(text, 1)
         with contextlib.suppress(Exception):
-            if not check_text(text, working=False).has_errors:
+            if not compiled(text, working=False).has_errors:
                 return text
     return text
 
