@@ -26,7 +26,7 @@ from random import Random
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
 KINDS = ("inputs", "emitters", "guided")
-BLOCK = {"inputs": 1000, "emitters": 10}
+BLOCK = {"inputs": 200, "emitters": 10}
 STUCK = 60  # seconds of a worker's own time on one input, after which it is ended
 LIKED = 4000  # inputs that a worker has at hand to change further
 SMALL = 500  # characters: what is longer is not changed further
