@@ -57,16 +57,6 @@ class Folder:
             raise Trouble("M004", "it lies outside the description's own folder")
         return resolved
 
-    def text(self, name: str) -> str:
-        """The text of a file, line ends made `\\n`, a byte order mark taken off. Raises Trouble."""
-        self.read_set.append(name)
-        path = self._inside(name)
-        return self.unsaved[path] if path in self.unsaved else decode(self._read(path))
-
-    def bytes(self, name: str) -> bytes:
-        self.read_set.append(name)
-        return self._read(self._inside(name))
-
     def _read(self, path: Path) -> bytes:
         """What stands in a file whose links are resolved. Raises Trouble.
 
@@ -89,6 +79,16 @@ class Folder:
         finally:
             if at is not None:
                 os.close(at)
+
+    def text(self, name: str) -> str:
+        """The text of a file, line ends made `\\n`, a byte order mark taken off. Raises Trouble."""
+        self.read_set.append(name)
+        path = self._inside(name)
+        return self.unsaved[path] if path in self.unsaved else decode(self._read(path))
+
+    def bytes(self, name: str) -> bytes:
+        self.read_set.append(name)
+        return self._read(self._inside(name))
 
     def mark(self, name: str) -> tuple[int, int, int] | None:
         """What shows that a file was written anew: time of change, size, number; None where it is not there."""

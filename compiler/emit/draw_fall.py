@@ -19,6 +19,8 @@ TOP = 13.0  # mm of room over the head pulley
 _RULER, _MIDDLE, _LABELS, _GRAPH = 15.0, 52.0, 61.0, 114.0  # columns, mm from the left
 _LETTER_ROOM = 3.8  # mm from one label to the next
 _HEADS = (96.0, WIDE - _GRAPH + 10)  # room for the words over the section and over the days, in mm
+# One, two and five of every power of ten: up to what a thousand metres are in inches.
+_STEPS = tuple(first * 10.0**power for power in range(-1, 5) for first in (1, 2, 5))
 _MOST_DAYS = 2000.0  # beyond, the days could not be told apart
 _WEIGHT = (10.0, 6.0)
 _UNKNOWN_HANG = 12.0  # mm between pulley and weight where it is not known
@@ -233,7 +235,7 @@ def _ruler(sketch: Sketch, found: Fall, top: float) -> None:
     """Heights below the head pulley, in the keeper's unit."""
     unit = found.unit
     whole = found.whole / unit.size
-    step = next(step for step in (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 1e9) if whole / step <= 16)
+    step = next(step for step in _STEPS if whole / step <= 16)
     x = _RULER - 3
     sketch.line([(x, top), (x, top + found.whole * found.scale)], PLAIN)
     sketch.text((0, top - 3), found.units)

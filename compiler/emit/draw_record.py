@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
-from math import ceil, floor
+from math import ceil, floor, log10
 from typing import NamedTuple
 
 from countwheel.emit.drawing import Drawing
@@ -19,6 +19,7 @@ from countwheel.record.stretches import Stretch, intervals
 
 LEFT, LONG, TALL, TOP, APART = 20.0, WIDE - 24.0, 46.0, 8.0, 12.0  # mm
 _LEAST = 3  # readings that are worth a drawing
+_FARTHEST = 1e6  # s, or °C: what is beyond is a slip of the pen, beside which nothing else could be seen
 _EPOCH = date(1970, 1, 1)
 _STEPS = tuple(first * 10.0**power for power in range(-3, 6) for first in (1, 2, 5))
 _MONTHS = (1, 2, 3, 6, 12, 24, 36, 60, 120, 240, 600)
@@ -68,6 +69,8 @@ def timekeeping(clock: Clock, figures: Mapping[str, Figure]) -> tuple[Drawing, .
     told = report(clock, figures)
     readings = [entry for entry in told.entries if entry.found is not None]
     if len(readings) < _LEAST or not told.rates or readings[-1].at - readings[0].at < 1.0:
+        return ()
+    if any(abs(one or 0.0) > _FARTHEST for entry in told.entries for one in (entry.found, entry.temperature)):
         return ()
     return (_draw(told),)
 
@@ -162,7 +165,8 @@ def _panel(top: float, values: Sequence[float]) -> _Panel:
     low, high = min(values), max(values)
     if high - low < 1e-9:
         low, high = low - 1.0, high + 1.0
-    step = next((step for step in _STEPS if (high - low) / step <= _MOST_LINES), _STEPS[-1])
+    step = next((step for step in _STEPS if (high - low) / step <= _MOST_LINES), 0.0)
+    step = step or 10.0 ** ceil(log10((high - low) / _MOST_LINES))  # as between two readings of one minute
     low, high = floor(low / step) * step, ceil(high / step) * step
     return _Panel(top, low, high, step)
 

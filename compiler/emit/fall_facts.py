@@ -18,6 +18,7 @@ Figures = Mapping[str, Figure]
 _LARGER = {"mm": "m", "cm": "m", "in": "ft", "Paris line": "Paris foot"} | {
     f"{where} inch": f"{where} foot" for where in ("Paris", "Rhenish", "Vienna")
 }
+_LOWEST, _HIGHEST = 0.01, 1000.0  # m: no tower is lower or higher, whatever a slip of the pen says
 LONG = 150.0  # mm: how long the whole height comes out on the page
 
 
@@ -137,4 +138,4 @@ def fall_of(clock: Clock, train: Train, figures: Figures) -> Fall | None:
         fact(train.barrel, "fall"),
         fact(clock.place, "room"),
     )
-    return found if found.whole > found.hangs else None
+    return found if found.whole > found.hangs and _LOWEST < found.whole < _HIGHEST else None

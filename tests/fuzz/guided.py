@@ -65,8 +65,20 @@ def main() -> None:
 
     if left <= 0:
         return
-    call = [sys.argv[0], str(kept), str(HERE / "corpus"), f"-runs={left}", f"-max_len={LARGEST}"]
-    call += ["-timeout=0", "-rss_limit_mb=0", f"-seed={ledger.known['inputs'] + 1}", "-print_final_stats=1"]
+    call = [
+        sys.argv[0],
+        str(kept),
+        str(HERE / "corpus"),
+        f"-runs={left}",
+        f"-max_len={LARGEST}",
+        f"-artifact_prefix={options.state}/",
+    ]
+    call += [
+        "-timeout=100000",
+        "-rss_limit_mb=0",
+        f"-seed={ledger.known['inputs'] + 1}",
+        "-print_final_stats=1",
+    ]
     atheris.Setup(call, one, custom_mutator=change)
     try:
         atheris.Fuzz()  # ends the process itself

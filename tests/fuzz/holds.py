@@ -8,8 +8,7 @@ from __future__ import annotations
 import json
 import resource
 import signal
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date
 from types import FrameType
@@ -18,10 +17,19 @@ from typing import NamedTuple
 from countwheel import api, beside, outputs
 from countwheel.api import Result
 from countwheel.diagnostics import render_json, render_sarif, render_text
+from countwheel.files import Trouble
+from countwheel.search.gap import Gaps
 from countwheel.source import Source
 from countwheel.tidy.check import tidied
 
 FILE = "a folder/x.movement"
+#: The files that an input may include: one that is whole, two in a ring, one with faults, one that is not text.
+OTHERS = {
+    "a.movement": "countwheel 1\ntrain going\n  arbor a\n    wheel 96\n  arbor b\n    pinion 8\n",
+    "b.movement": 'include "c.movement"\nlog\n  2026-05-02 09:00 found 3 s fast\n',
+    "c.movement": 'include "b.movement"\nbell "hour"\n  mass 4 cwt\n',
+    "d/d.movement": '  wheel ?\n\tinclude "../a.movement"\nhistory """\n  open',
+}
 SECONDS = 1.0  # for reading, linking and working out one input
 BUILD_SECONDS = 20.0  # for all that is written of one
 MEGABYTES = 500  # of the whole process
@@ -81,7 +89,7 @@ def spans_inside(result: Result) -> None:
                 must(line <= len(source.line_starts), f"{one.code}: no line {line}")
                 length = len(source.line_text(line))
                 must(1 <= column <= length + 1, f"{one.code}: line {line} has no column {column}")
-        must(one.message and "countwheel." not in one.message, f"{one.code} says {one.message!r}")
+        must(one.message and " object at 0x" not in one.message, f"{one.code} says {one.message!r}")
 
 
 def marks_of(result: Result) -> frozenset[str]:
@@ -95,10 +103,26 @@ def marks_of(result: Result) -> frozenset[str]:
     return frozenset((*codes, *figures, *pairs))
 
 
+def _other(name: str) -> str:
+    if name not in OTHERS:
+        raise Trouble("M002" if name.startswith("e") else "M001", "there is no such file")
+    return OTHERS[name]
+
+
+def compiled(text: str, working: bool = True) -> Result:
+    """An input compiled, with `OTHERS` beside it."""
+    return api.check_text(text, FILE, _other, _has, working)
+
+
+def _has(name: str) -> bool:
+    """Photographs are said to be there, so that what names one can be built; they cannot be read then."""
+    return name in OTHERS or name.endswith((".jpg", ".png"))
+
+
 def look(text: str, *, printed: bool = True, seconds: float = SECONDS) -> Seen:
     """Reads, links and works out; the diagnostics in each of their forms too, unless `printed` is False."""
     with within(seconds):
-        result = api.check_text(text, FILE, working=False)
+        result = compiled(text, working=False)
         spans_inside(result)
         if printed:
             say(result)
@@ -119,7 +143,7 @@ def keep_tidy(text: str, result: Result) -> None:
     made = tidied(Source(FILE, text)).text
     must(made is not None, "an accepted text has no canonical form")
     assert made is not None
-    again = api.check_text(made, FILE, working=False)
+    again = compiled(made, working=False)
     must(not again.has_errors, "the canonical form is not accepted")
     found = api.compare(result, again)
     assert found is not None
@@ -132,16 +156,16 @@ def everything_printed(text: str, *, pdf: bool = False, seconds: float = BUILD_S
     What is printed of a description with errors too is tried of any; without `pdf` nothing is set as PDF.
     """
     with within(SECONDS):
-        result = api.check_text(text, FILE)
+        result = compiled(text)
         spans_inside(result)
     with within(seconds), alone():
         say(result)
-        for work in _ALWAYS:
+        for work in (_figures, _timekeeping, _calendar, _evidence, _itself, _coloured):
             work(result)
+        gaps = _found(result)
         if not result.has_errors:
             keep_tidy(text, result)
-            for work in _ACCEPTED:
-                work(result)
+            _papers(result, gaps)
             if pdf:
                 files = outputs.everything(result, with_binder=True, issued=1_800_000_000)
                 must(all(files.values()), "an empty file was made")
@@ -177,7 +201,7 @@ def _no_number(spelt: str) -> float:
     raise Breach(f"{spelt} is no number of JSON")
 
 
-def _found(result: Result) -> None:
+def _found(result: Result) -> Gaps:
     from countwheel.emit import find_json, find_text, gaps_json, gaps_text
     from countwheel.emit.naming import Names
     from countwheel.emit.templating import wording
@@ -191,6 +215,7 @@ def _found(result: Result) -> None:
     gaps_text.report(gaps, Names(result.clock), wording("TITLES"))
     json.loads(gaps_json.dump(result.clock.name, gaps), parse_constant=_no_number)
     api.next_to_record(result)
+    return gaps
 
 
 def _timekeeping(result: Result) -> None:
@@ -218,12 +243,11 @@ def _calendar(result: Result) -> None:
     if kept is not None:
         rota_text.dump(clock, rota.turns(kept, on, last))
         print_text(rota_text.build_rota(clock, kept, winding, on, last), 60)
-    outputs.calendar(result, on, last, on)
-    outputs.calendar_of_build(result, None)
 
 
 def _evidence(result: Result) -> None:
     from countwheel.emit import facts_text, log_csv, register, register_text
+    from countwheel.emit.plain_text import print_text
     from countwheel.facts_alone import facts_of
 
     assert result.clock is not None
@@ -233,6 +257,9 @@ def _evidence(result: Result) -> None:
     json.loads(register_text.dump(result.clock.name, rows), parse_constant=_no_number)
     facts_text.lines(facts_of(result.sources[result.file].text).root)
     log_csv.as_csv(result.clock)
+    anew = outputs.replacement(result)
+    if anew is not None:
+        print_text(anew, 60)
 
 
 def _itself(result: Result) -> None:
@@ -254,35 +281,21 @@ def _coloured(result: Result) -> None:
 
 
 # -- what is written of an accepted one ----------------------------------------------
-def _papers(result: Result) -> None:
+def _papers(result: Result, found: Gaps) -> None:
     from countwheel.emit.html import print_binder, print_html
-    from countwheel.emit.plain_text import print_text
 
-    drawn, found = outputs.drawings(result), api.gaps(result)
+    drawn = outputs.drawings(result)
     outputs.drawing_files(drawn)
     outputs.sound_files(result)
+    outputs.calendar(result, date(2026, 5, 2), date(2027, 5, 2), date(2026, 5, 2))
+    outputs.calendar_of_build(result, None)
     for document in (
         outputs.manual(result, drawn, found),
-        outputs.manual(result, drawn, found, contacts="blank"),
-        outputs.measuring(result, found) if found else None,
+        outputs.measuring(result, found),
         outputs.replacement(result),
         outputs.register(result),
         outputs.sheets(result),
     ):
         if document is not None:
             print_html(document)
-            print_text(document, 60)
     print_binder(outputs.binder(result, contacts=True, issued=1_800_000_000, ready=(drawn, found)))
-
-
-_ALWAYS: tuple[Callable[[Result], None], ...] = (
-    _figures, _found, _timekeeping, _calendar, _evidence, _itself, _coloured,
-)  # fmt: skip
-_ACCEPTED: tuple[Callable[[Result], None], ...] = (_papers,)
-
-
-def process_seconds(work: Callable[[], object]) -> float:
-    """What a piece of work takes, in time of this process."""
-    start = time.process_time()
-    work()
-    return time.process_time() - start

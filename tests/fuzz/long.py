@@ -26,7 +26,7 @@ from random import Random
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
 KINDS = ("inputs", "emitters", "guided")
-BLOCK = {"inputs": 1000, "emitters": 10}
+BLOCK = {"inputs": 200, "emitters": 10}
 STUCK = 60  # seconds of a worker's own time on one input, after which it is ended
 LIKED = 4000  # inputs that a worker has at hand to change further
 SMALL = 500  # characters: what is longer is not changed further
@@ -83,7 +83,7 @@ def _kept(state: Path) -> list[Path]:
 
 def _acceptable(maker, dice: Random) -> str:
     """An input that is accepted for the most part: of several, the first that has no errors."""
-    from countwheel.api import check_text
+    from holds import compiled
 
     text = ""
     for _ in range(1 if dice.random() < 0.05 else 25):
@@ -92,7 +92,7 @@ def _acceptable(maker, dice: Random) -> str:
         if how > 0.25:
             text = maker.mutated(text, 1)
         with contextlib.suppress(Exception):
-            if not check_text(text, working=False).has_errors:
+            if not compiled(text, working=False).has_errors:
                 return text
     return text
 

@@ -39,6 +39,9 @@ ODD = _several(
     "\t \x00 \x07 \x1b \u2028 \x85 \x0b \ufeff \u202e \u0301 𝄞 ｆｕｌｌ ß İ \ud7ff \U0010ffff",
     "no of to at by and or every from per",
 )
+FILES = _several(
+    "a.movement b.movement c.movement d/d.movement ./a.movement d/../a.movement ../x /a e x.movement"
+)
 DATES = _several(
     "2026-05-02 1931 1880s 2026-02-30 0001-01-01 9999-12-31 2026-13-01",
     "00:00 24:00 25:61 09:00 1 May 29 February 31 April",
@@ -123,7 +126,7 @@ class Maker:
         if kind in ("words", "any"):
             return pick((*NAMES, *BROKEN, "cast iron", "brass", "Europe/London", '"of old"', "10 mm"))
         if kind == "text":
-            return pick(('"so"', '"a longer text of some words"', '""', '"photos/a.jpg"'))
+            return pick(('"so"', '"a longer text of some words"', '""', '"photos/a.jpg"', f'"{pick(FILES)}"'))
         if kind == "path":
             return pick(NAMES) if chance() < 0.3 else f"{pick(NAMES)}.{pick(NAMES)}"
         if kind in ("date", "day", "time of day"):
@@ -205,6 +208,8 @@ class Maker:
         """A small description, half of them by rule and half of pieces of the samples."""
         most = self.dice.choice((1, 1, 2, 2, 3, 3, 4, 8))
         rows = ["countwheel 1", 'clock "A"'] if self.dice.random() < 0.9 else []
+        if self.dice.random() < 0.03:
+            rows.append(f'include "{self.dice.choice(FILES)}"')
         how = self.dice.random()
         if how < 0.35:
             rows += self.block("movement", 0, most)
