@@ -100,7 +100,7 @@ def main() -> None:
             {
                 "import": [sys.executable, "-c", "import lark, pydantic"],
                 "check": [*tool, "check", str(DEMO)],
-                "build": [*tool, "build", str(DEMO), "--to", where],
+                "build": [*tool, "build", "--again", str(DEMO), "--to", where],
             },
             chosen.rounds,
         )

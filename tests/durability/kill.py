@@ -48,7 +48,7 @@ def is_whole(folder: Path) -> None:
 
 
 def begin(description: Path, out: Path) -> subprocess.Popen[bytes]:
-    call = [sys.executable, "-m", "countwheel.cli", "build", str(description), "--to", str(out)]
+    call = [sys.executable, "-m", "countwheel.cli", "build", "--again", str(description), "--to", str(out)]
     return subprocess.Popen(
         call, stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True, cwd=out.parent
     )

@@ -36,8 +36,8 @@ SMALL = 500  # characters: what is longer is not changed further
 def work(kind: str, number: int, quota: int, state: Path, pdf: int) -> int:
     """Tries inputs until the quota is full. Returns 0, or 3 where its memory is past the limit."""
     import holds
+    from fuzz_making import Maker, samples
     from ledger import Ledger
-    from making import Maker, samples
 
     ledger = Ledger(state, f"{kind}-{number}")
     known = ledger.known
