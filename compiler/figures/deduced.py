@@ -27,6 +27,7 @@ SIZE = "definition of the module"
 # cycloidal wheels; wear takes some away. Taken as a rectangle from 1.9 to 2.9.
 BEYOND, BEYOND_U = Fraction("2.4"), 0.5 / math.sqrt(3)
 BEYOND_SOURCE = "twice the addendum, by whichever form the teeth have; common practice, no source"
+MOST = 10_000  # teeth: no turret clock has a wheel of more
 ROUNDS = 8  # a count that follows may let another follow, and no train is longer than this many
 
 
@@ -108,7 +109,9 @@ def _whole(book: Book, id: str, place: Place, sought: Figure) -> None:
     spread = math.sqrt(3) * sum(abs(part) for part in term.parts.values())
     fits = [
         count
-        for count in range(max(1, math.ceil(value - spread - 1e-9)), math.floor(value + spread + 1e-9) + 1)
+        for count in range(
+            max(1, math.ceil(value - spread - 1e-9)), min(MOST, math.floor(value + spread + 1e-9)) + 1
+        )
         if allowed(place.limits, count)
     ]
     if len(fits) != 1:

@@ -63,7 +63,7 @@ class Remontoire:
         if node is None or not isinstance(value, Quantity):
             return waiting(f"{self.here.path} (every)", "time between windings of the remontoire", "s")
         given = fact_input(f"{node.path} (every)", value.written, node.evidence)
-        seconds = Fraction(value.si).limit_denominator(10**6)
+        seconds = Fraction(value.si).limit_denominator(10**6) or Fraction(value.si)
         return Term(seconds, "s", "time between windings of the remontoire", {}, (given,))
 
 

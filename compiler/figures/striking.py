@@ -221,7 +221,7 @@ def _hours_a_turn(wheel: Node, kind: str) -> Fraction:
     """Hours of striking on the count wheel: as stated, else twelve for hours and one for quarters."""
     stated = wheel.quantity("turns")
     if stated is not None:
-        return Fraction(stated.si).limit_denominator(10**6) / 3600
+        return (Fraction(stated.si).limit_denominator(10**6) or Fraction(stated.si)) / 3600
     return Fraction(1) if "quarter" in kind else Fraction(12)
 
 

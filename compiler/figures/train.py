@@ -248,7 +248,8 @@ def stated_rate(book: Book, arbor: Arbor) -> Term | None:
             f"{'an' if unit_word.text == 'hour' else 'a'} {unit_word.written}",
         )
     elif timed is not None:
-        hours, written = Fraction(timed.si).limit_denominator(10**6) / HOUR, f"in {timed.written}"
+        stated = Fraction(timed.si)
+        hours, written = (stated.limit_denominator(10**6) or stated) / HOUR, f"in {timed.written}"
     else:
         return waiting(node.path, f"how often {arbor.path} turns", "turns/h")
     given = fact_input(node.path, f"once {written}", node.evidence)
@@ -264,7 +265,7 @@ def beat_term(book: Book) -> Term:
     if value is None or term.parts:
         return term
     return Term(
-        Fraction(value.si).limit_denominator(10**9),
+        Fraction(value.si).limit_denominator(10**9) or Fraction(value.si),
         "s",
         term.what,
         {},

@@ -9,7 +9,7 @@ from typing import Literal, NamedTuple
 from countwheel import zones
 from countwheel.figures.record import Figure
 from countwheel.keeping import record, seasons
-from countwheel.keeping.steps import WEEKDAYS, Step, step_of
+from countwheel.keeping.steps import WEEKDAYS, Step, step_of, step_of_days
 from countwheel.model.clock import Clock, Train
 from countwheel.model.node import Node
 from countwheel.model.values import Absent, Quantity
@@ -85,7 +85,7 @@ def winding_of(clock: Clock, figures: Mapping[str, Figure]) -> Winding | None:
             return Winding(tuple(sorted(days)), None, True, run)
     if run is None:
         return None
-    return Winding((), Step(days=max(1, int(run - min(MARGIN, SHARE * run)))), False, run)
+    return Winding((), step_of_days(run - min(MARGIN, SHARE * run)), False, run)
 
 
 def _by_hand(train: Train) -> bool:

@@ -17,6 +17,7 @@ from countwheel.model.values import Quantity
 WEEK = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 END = date(9998, 12, 31)  # what is due then is due for nobody
+_MOST_DAYS = 3_000_000  # more than the years that dates can be of
 _DAY, _MONTHS = 86400.0, {"month": 2629800.0, "year": 31557600.0}
 
 
@@ -63,4 +64,9 @@ def step_of(every: Quantity) -> Step:
         months = Fraction(every.si / _MONTHS["month"]).limit_denominator(1000)
         if months.denominator == 1 and 1 <= months <= 12_000:
             return Step(months=int(months))
-    return Step(days=min(max(1, int(every.si / _DAY + 1e-6)), 3_000_000))
+    return step_of_days(every.si / _DAY + 1e-6)
+
+
+def step_of_days(days: float) -> Step:
+    """The whole days in so many: one at least, and no more than a calendar holds."""
+    return Step(days=int(min(max(1.0, days), _MOST_DAYS)))

@@ -27,6 +27,7 @@ HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
 KINDS = ("inputs", "emitters", "guided")
 BLOCK = {"inputs": 200, "emitters": 10}
+RENEWED = 0.7  # of the memory allowed: the library that sets PDFs keeps something of each of thousands
 STUCK = 60  # seconds of a worker's own time on one input, after which it is ended
 LIKED = 4000  # inputs that a worker has at hand to change further
 SMALL = 500  # characters: what is longer is not changed further
@@ -34,7 +35,7 @@ SMALL = 500  # characters: what is longer is not changed further
 
 # -- one worker -----------------------------------------------------------------------
 def work(kind: str, number: int, quota: int, state: Path, pdf: int) -> int:
-    """Tries inputs until the quota is full. Returns 0, or 3 where its memory is past the limit."""
+    """Tries inputs until the quota is full. Returns 0, or 3 where a new process is to go on."""
     import holds
     from fuzz_making import Maker, samples
     from ledger import Ledger
@@ -72,7 +73,7 @@ def work(kind: str, number: int, quota: int, state: Path, pdf: int) -> int:
                 known["pdf"] += bool(accepted and as_pdf)
         known["blocks"] += 1
         ledger.save()
-        if holds.memory() > holds.MEGABYTES:
+        if holds.memory() > RENEWED * holds.MEGABYTES:
             return 3
     return 0
 
