@@ -127,8 +127,10 @@ def unread(name: str, trouble: Trouble) -> Result:
     return Result(name, None, {}, (fault,), {name: Source(name, "")})
 
 
-def compile_file(path: str | Path, working: bool = True) -> Result:
-    """Compiles a file, or the description in a folder."""
+def compile_file(
+    path: str | Path, working: bool = True, when_read: Callable[[Reading], None] = lambda _: None
+) -> Result:
+    """Compiles a file, or the description in a folder; `when_read` may begin what needs no figure."""
     name = str(path)
     try:
         found = files.find_description(name)
@@ -136,7 +138,9 @@ def compile_file(path: str | Path, working: bool = True) -> Result:
         text = folder.text(found.name)
     except Trouble as trouble:
         return unread(name, trouble)
-    result = check_text(text, str(found), folder.text, folder.has, working)
+    reading = read_text(text, str(found), folder.text, folder.has)
+    when_read(reading)
+    result = work_out(reading, working)
     return Result(
         result.file, result.clock, result.figures, result.diagnostics, result.sources, tuple(folder.read_set)
     )
@@ -156,8 +160,7 @@ def with_values(result: Result, settings: Iterable[Setting], working: bool = Fal
         place = what_if.placed(now.clock, now.sources, setting)
         if isinstance(place, Diagnostic):
             return place
-        texts = place.texts(now.sources)
-        now = check_text(texts[now.file], now.file, partial(_included, texts, now.file), working=working)
+        now = with_texts(now, place.texts(now.sources), working)
         for found in now.diagnostics:
             if found.severity == "error" and found.code < "M4":  # of lines, words and numbers
                 told = what_if.moved(found, place, setting)
@@ -178,9 +181,7 @@ def swing_after(result: Result, settings: Iterable[Setting]) -> tuple[Figure, ..
     if clock is None or weight is None or not said:
         return ()
     block = f"\nseason {_TRIAL}\n  from 1 January to 31 December\n  {weight.path} {said[-1].value}\n"
-    texts = {name: one.text for name, one in result.sources.items()}
-    texts[result.file] += block
-    tried = check_text(texts[result.file], result.file, partial(_included, texts, result.file))
+    tried = with_texts(result, {result.file: result.sources[result.file].text + block}, working=True)
     wanted = (f"season.{_TRIAL}.arc", f"season.{_TRIAL}.rate_change")
     return tuple(tried.figures[id] for id in wanted if id in tried.figures)
 
@@ -286,13 +287,15 @@ def _waited_for(result: Result) -> set[str]:
     return {path for figure in result.figures.values() for path in figure.waits_for}
 
 
-def with_texts(result: Result, texts: Mapping[str, str]) -> Result:
+def with_texts(result: Result, texts: Mapping[str, str], working: bool = False) -> Result:
     """The same description compiled anew with other texts in the place of some of its files, which are not touched.
 
-    `texts` are whole files by the names that they have in `result.sources`; without the whole working.
+    `texts` are whole files by the names that they have in `result.sources`.
     """
     whole = {name: source.text for name, source in result.sources.items()} | dict(texts)
-    return check_text(whole[result.file], result.file, partial(_included, whole, result.file), working=False)
+    return check_text(
+        whole[result.file], result.file, partial(_included, whole, result.file), working=working
+    )
 
 
 def _included(texts: Mapping[str, str], main: str, name: str) -> str:
@@ -352,13 +355,18 @@ def photo_files(result: Result) -> Iterator[tuple[str, str, bytes | None]]:
         yield name, node.text("caption") or name, data
 
 
-def changes(result: Result) -> Changes:
+def changes(read: Reading | Result) -> Changes:
     """What git tells of the description's own files, since the last issue that was marked in it."""
     from countwheel import git, history
 
-    folder = Path(result.file).parent
-    names = [PurePath(name).relative_to(folder).as_posix() for name in result.sources]
+    folder, names = Path(read.file).parent, names_of(read)
     return history.with_facts(folder, names, git.changes(folder, names))
+
+
+def names_of(read: Reading | Result) -> list[str]:
+    """The files of a description, as they are called from its own folder."""
+    folder = Path(read.file).parent
+    return [PurePath(name).relative_to(folder).as_posix() for name in read.sources]
 
 
 def _sorted(report: list[Diagnostic]) -> tuple[Diagnostic, ...]:

@@ -18,9 +18,12 @@ class _Parser(argparse.ArgumentParser):
 
 def _number(text: str) -> int:
     """A whole number from 1 on, for an option."""
-    number = int(text)
+    try:
+        number = int(text)
+    except ValueError:
+        number = 0
     if number < 1:
-        raise ValueError(text)
+        raise argparse.ArgumentTypeError(f"{text!r} is not a whole number from 1 on")
     return number
 
 
@@ -36,14 +39,13 @@ def _day(text: str) -> date:
     """A day for an option: 2026-05-02."""
     from datetime import date
 
-    day = date.fromisoformat(text)
-    if len(text) != 10 or not 1600 <= day.year < 9000:
-        raise ValueError(text)
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        day = None
+    if day is None or len(text) != 10 or not 1600 <= day.year < 9000:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a date such as 2026-05-02")
     return day
-
-
-_day.__name__ = "date"  # what argparse calls it where it is not one
-_number.__name__ = "number"
 
 
 def _file(one: argparse.ArgumentParser) -> None:
@@ -296,6 +298,13 @@ def parser() -> argparse.ArgumentParser:
     )
     one.add_argument(
         "--binder", action="store_true", help="the binder too, without names and numbers to call"
+    )
+    one.add_argument("--again", action="store_true", help="also what has not changed since it was built")
+    one.add_argument(
+        "--jobs",
+        type=_number,
+        metavar="N",
+        help="how many descriptions at a time (as many as cores, if not given)",
     )
 
     one = command(

@@ -16,6 +16,7 @@ from collections.abc import Callable
 from typing import Any, Generic, TypeVar, cast
 
 T = TypeVar("T")
+_wanted = True
 
 
 class beside(Generic[T]):
@@ -46,8 +47,14 @@ class beside(Generic[T]):
             os.waitpid(copy, 0)
 
 
+def never() -> None:
+    """From now on everything is done where it is asked for: for a process beside which others are at work already."""
+    global _wanted
+    _wanted = False
+
+
 def _can_copy() -> bool:
-    return sys.platform == "linux" and (os.cpu_count() or 1) > 1 and threading.active_count() == 1
+    return _wanted and sys.platform == "linux" and (os.cpu_count() or 1) > 1 and threading.active_count() == 1
 
 
 def _begun(work: Callable[[], Any]) -> tuple[int, int] | None:

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import errno
 import os
 import sys
 from collections.abc import Callable, Sequence
 
 from countwheel.arguments import parser
 
-CLEAN, FAULTS, WRONG_CALL = 0, 1, 2
+CLEAN, FAULTS, WRONG_CALL, STOPPED = 0, 1, 2, 130
 # Commands whose function is in `writing`; those of all others are in `commands`.
-WRITING = frozenset({"draw", "manual", "replacement", "evidence", "binder", "build"})
+WRITING = frozenset({"draw", "manual", "replacement", "evidence", "binder"})
 KEEPING = frozenset({"calendar", "due", "rota"})  # and those in `keeping_commands`
 
 
@@ -22,8 +23,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(encoding="utf-8", errors="backslashreplace")
     known = parser()
+    from countwheel.streams import harmless_streams
+
     try:
-        options = known.parse_args(arguments)
+        with harmless_streams(None):
+            options = known.parse_args(arguments)
     except SystemExit as done:
         return done.code if isinstance(done.code, int) else WRONG_CALL
     if options.version:
@@ -38,8 +42,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
     # Looking for plugins of pydantic among all installed packages costs more than a check, and none may run here.
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
-    if options.command in WRITING:
-        from countwheel import writing as commands
+    if options.command == "build":
+        from countwheel import building as commands
+    elif options.command in WRITING:
+        from countwheel import writing as commands  # type: ignore[no-redef]
     elif options.command in KEEPING:
         from countwheel import keeping_commands as commands  # type: ignore[no-redef]
     else:
@@ -49,13 +55,27 @@ def main(arguments: Sequence[str] | None = None) -> int:
     gc.set_threshold(100_000)
     run: Callable[[argparse.Namespace], int] = getattr(commands, options.command.replace("-", "_"))
     try:
-        return run(options)
-    except BrokenPipeError:
+        with harmless_streams(options):
+            code = run(options)
+            sys.stdout.flush()  # a full disk is told of here, and not lost on the way out
+        return code
+    except OSError as fault:
+        # Files are read and written in `files`, which tells what is wrong with them: left are our own streams.
+        if fault.errno in (errno.ENOSPC, errno.EFBIG, errno.EDQUOT, errno.EIO):
+            os.dup2(
+                os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno()
+            )  # what is left in it cannot go anywhere
+            sys.stderr.write(
+                f"countwheel: standard output cannot be written: {(fault.strerror or '').lower()}\n"
+            )
+            return WRONG_CALL
+        if not isinstance(fault, BrokenPipeError):
+            raise
         # The reader went away (`| head`): stop without a word, as Unix tools do.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return CLEAN
     except KeyboardInterrupt:
-        return 130
+        return STOPPED
 
 
 def run() -> None:

@@ -12,6 +12,7 @@ from countwheel.cli import CLEAN, FAULTS
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.files import Trouble
 from countwheel.source import Source
+from countwheel.streams import paint
 from countwheel.telling import colour as in_colour
 from countwheel.telling import fail, standing, tell, width
 
@@ -43,8 +44,9 @@ def check(options: Namespace) -> int:
         from countwheel.diagnostics.render_text import render
 
         colour = sys.stdout.isatty() and in_colour()
-        sys.stdout.write(
-            render(diagnostics, sources, colour=colour, width=width() if sys.stdout.isatty() else None)
+        paint(
+            sys.stdout,
+            render(diagnostics, sources, colour=colour, width=width() if sys.stdout.isatty() else None),
         )
         if not diagnostics:
             sys.stdout.writelines(told)
@@ -252,7 +254,10 @@ def facts(options: Namespace) -> int:
         alone = None
     if alone is None or alone.faults:
         sys.stdout.flush()
-        sys.stdout.buffer.write(data)
+        if hasattr(sys.stdout, "buffer"):
+            sys.stdout.buffer.write(data)
+        else:
+            sys.stdout.write(data.decode("utf-8", "backslashreplace"))
     else:
         sys.stdout.write(facts_text.lines(alone.root))
     return CLEAN
@@ -383,7 +388,7 @@ def new(options: Namespace) -> int:
     if target.exists():
         return fail(f"{target} is there already; nothing was changed")
     try:
-        files.write_folder(target, {name: text.encode() for name, text in made.items()})
+        files.write_folder(target, {name: text.encode() for name, text in made.items()}, afresh=True)
     except Trouble as trouble:
         return fail(trouble.why)
     writing.written(target, made)

@@ -222,6 +222,12 @@ def find_description(name: str) -> Path:
     return path
 
 
+def stem_of(path: Path) -> str:
+    """The name of a description's file without its ending; what is put beside others of its kind is called so."""
+    stem = path.name.removesuffix(ENDING)
+    return stem if stem.strip(".") else "description"
+
+
 def descriptions_in(folder: Path) -> list[Path]:
     """The files of a folder that end as descriptions do, by name; none where it cannot be read."""
     try:
@@ -235,6 +241,8 @@ def not_ours(target: Path, made: Collection[str]) -> str:
 
     To put a new folder in the place of an old one takes all that was in it away: only our own may go.
     """
+    from countwheel.placing import LEFT
+
     if not target.is_dir():
         return target.name if target.exists() else ""
     try:
@@ -243,79 +251,88 @@ def not_ours(target: Path, made: Collection[str]) -> str:
         listed = {}
     ours = {*made, *listed, "manifest.json"}
     there = sorted(path.relative_to(target).as_posix() for path in target.rglob("*") if not path.is_dir())
-    return next((name for name in there if name not in ours), "")
+    return next((name for name in there if name not in ours and not LEFT.fullmatch(Path(name).name)), "")
 
 
-def write_folder(target: Path, files: Mapping[str, bytes]) -> None:
+def write_folder(target: Path, files: Mapping[str, bytes], *, afresh: bool = False) -> None:
     """Puts `files` (name below `target` -> content) in place of the folder `target`, whole or not at all.
 
-    The new folder is made beside the old one and swapped in by renaming, so
-    that a stop at any moment leaves either the old or the new. Raises Trouble.
+    Raises Trouble, and then nothing is changed: also where `target` holds what is neither among `files` nor in its
+    own manifest, and, where it is to be made `afresh`, where there is anything.
     """
-    import shutil
-    import tempfile
+    from countwheel.placing import Busy, place_folder
 
-    shown, target = target, target.resolve()  # where it is a link, what it leads to is put in place
+    def may_go(found: Path) -> None:
+        if afresh and found.exists():
+            raise Trouble("M001", f"{target} is there already; nothing was changed")
+        kept = not_ours(found, files)
+        if kept:
+            raise Trouble(
+                "M001",
+                f"{target} is left as it was: it holds {kept}, which was not built here;"
+                " name another folder with --to",
+            )
+
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
-        fresh = Path(tempfile.mkdtemp(prefix=f".{target.name}-", dir=target.parent))
-        try:
-            for name, content in files.items():
-                path = fresh / name
-                path.parent.mkdir(parents=True, exist_ok=True)
-                path.write_bytes(content)
-            fresh.chmod(0o755)
-            old = fresh.with_name(fresh.name + "-old")
-            if target.exists():
-                target.rename(old)
-            try:
-                fresh.rename(target)
-            except OSError:
-                if old.exists():
-                    old.rename(target)
-                raise
-            shutil.rmtree(old, ignore_errors=True)
-        finally:
-            shutil.rmtree(fresh, ignore_errors=True)
-    except OSError as fault:
-        raise Trouble(
-            "M001", f"{shown} cannot be written: {(fault.strerror or 'no reason given').lower()}"
-        ) from None
+        place_folder(_led_to(target), files, may_go)
+    except (Busy, OSError) as fault:
+        raise _unwritten(target, fault) from None
 
 
-def write_file(target: Path, content: bytes, mode: int = 0o644) -> None:
-    """Writes one file whole or not at all, with the permissions of the file that it replaces, else `mode`.
+def write_file(
+    target: Path, content: bytes, mode: int = 0o666, *, was: bytes | None = None, afresh: bool = False
+) -> None:
+    """Writes one file whole or not at all, with the permissions of the file that it replaces, else `mode` (less the
+    user's own mask). A link is followed: what it leads to is written.
 
-    Raises Trouble.
-
-    The old one stays until the new one is on the disk.
+    Raises Trouble, and then nothing is changed: also where the file is not (any more) what it `was`, and, where it is
+    to be made `afresh`, where there is one.
     """
-    import tempfile
+    write_files({target: content}, mode, was={} if was is None else {target: was}, afresh=afresh)
 
-    shown, target = target, target.resolve()  # where it is a link, what it leads to is written
+
+def write_files(
+    made: Mapping[Path, bytes],
+    mode: int = 0o666,
+    *,
+    was: Mapping[Path, bytes] | None = None,
+    afresh: bool = False,
+) -> None:
+    """Writes several files as `write_file` writes one: none is put in its place before all are on the disk."""
+    from countwheel.placing import Busy, place_files
+
+    shown = {_led_to(target): target for target in made}
+
+    def may_go(found: Path) -> None:
+        target = shown[found]
+        if afresh and found.exists():
+            raise Trouble("M001", f"{target} is there already; nothing was changed")
+        if was and target in was and _read(found) != was[target]:
+            raise Trouble("M001", f"{target} was changed meanwhile: it is left as it is")
+
     try:
-        target.parent.mkdir(parents=True, exist_ok=True)
-        mode = target.stat().st_mode & 0o7777 if target.exists() else mode
-        handle, fresh = tempfile.mkstemp(prefix=f".{target.name}-", dir=target.parent)
-        try:
-            with os.fdopen(handle, "wb") as stream:
-                stream.write(content)
-                stream.flush()
-                os.fsync(stream.fileno())
-            os.chmod(fresh, mode)
-            os.replace(fresh, target)
-        finally:
-            if os.path.exists(fresh):
-                os.unlink(fresh)
-    except OSError as fault:
-        raise Trouble(
-            "M001", f"{shown} cannot be written: {(fault.strerror or 'no reason given').lower()}"
-        ) from None
+        place_files({_led_to(target): content for target, content in made.items()}, mode, may_go)
+    except (Busy, OSError) as fault:
+        at = fault.target if isinstance(fault, Busy) else Path(fault.filename2 or "")
+        raise _unwritten(shown.get(at, next(iter(made))), fault) from None
 
 
-def line_end(path: Path) -> str:
-    """The line end of a file: that of its first line. Raises Trouble."""
-    first, found, _ = _read(path).partition(b"\n")
+def _led_to(target: Path) -> Path:
+    """Where a name leads, links followed. Raises Trouble."""
+    try:
+        return target.resolve()
+    except (OSError, RuntimeError):
+        raise Trouble("M001", f"{target} cannot be written: its links lead round in a ring") from None
+
+
+def _unwritten(target: Path, fault: Exception) -> Trouble:
+    why = (fault.strerror or "no reason given").lower() if isinstance(fault, OSError) else str(fault)
+    return Trouble("M001", f"{target} cannot be written: {why}")
+
+
+def line_end(data: bytes) -> str:
+    """The line end of a file's content: that of its first line."""
+    first, found, _ = data.partition(b"\n")
     return "\r\n" if found and first.endswith(b"\r") else "\n"
 
 

@@ -91,7 +91,7 @@ def _hook(folder: Path, top: Path) -> int:
             return fail(f"{path} is there already and was left as it is")
         return CLEAN
     try:
-        files.write_file(path, made.encode(), mode=0o755)
+        files.write_file(path, made.encode(), mode=0o777)
     except Trouble as trouble:
         return fail(trouble.why)
     print(f"{path}: every commit is checked")

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import json
+from collections.abc import Callable, Mapping
+from functools import cache
 from typing import TYPE_CHECKING, Literal
 
-from countwheel.api import Result, gaps
+from countwheel.api import Result, changes, compile_file, gaps
 from countwheel.beside import beside
 
 if TYPE_CHECKING:
@@ -16,10 +18,19 @@ if TYPE_CHECKING:
     from countwheel.emit.document import Binder, Document
     from countwheel.emit.drawing import Drawing
     from countwheel.emit.photo import Fault, Photo
+    from countwheel.model.changes import Changes
     from countwheel.search.gap import Gaps
 
 Paper = Literal["a4", "us-letter"]
 Contacts = Literal["print", "blank", "none"]
+
+
+@cache
+def begin() -> None:
+    """Has the templates of the papers read beside what comes next, which is to read the description."""
+    from countwheel.emit import templating
+
+    templating.take(beside(templating.read_all))
 
 
 # What a manual needs beside the facts: the drawings, and what is not known.
@@ -123,32 +134,32 @@ def sheets(result: Result) -> Document:
 
 
 def binder(
-    result: Result, *, contacts: bool = False, issued: int | None = None, ready: Aside | None = None
+    result: Result,
+    *,
+    contacts: bool = False,
+    issued: int | None = None,
+    ready: Aside | None = None,
+    told: Callable[[], Changes] | None = None,
 ) -> Binder:
     """The binder, not yet printed; without `contacts` nobody to call is named in it.
 
-    `ready` is what was made of it already. Its manual has no drawings, which have a tab of their own.
+    `ready` and `told` are what was made of it already. Its manual has no drawings, which have a tab of their own.
     """
-    from countwheel.api import changes
+    assert result.clock is not None
+    # The longest first; what is loaded here is loaded while they are at work.
+    missing: Callable[[], Gaps | None] = (lambda: ready[1]) if ready else beside(lambda: gaps(result))
+    drawn: Callable[[], tuple[Drawing, ...]] = (
+        (lambda: ready[0]) if ready else beside(lambda: drawings(result))
+    )
+    told = told or beside(lambda: changes(result))
     from countwheel.emit.binder import Papers, build_binder
     from countwheel.emit.manual import build_manual
 
-    assert result.clock is not None
-    told = beside(lambda: changes(result))
-    drawn = None if ready else beside(lambda: drawings(result))
-    calculations, evidence = sheets(result), register(result)
-    made, found = ready or ((), gaps(result))
+    calculations, evidence, anew = sheets(result), register(result), replacement(result)
+    photos, found = photographs(result), missing()
     manual = build_manual(result.clock, result.figures, gaps=found, contacts="print" if contacts else "none")
     to_measure = measuring(result, found) if found is not None else None
-    inside = Papers(
-        manual,
-        calculations,
-        evidence,
-        to_measure,
-        replacement(result),
-        drawn() if drawn else made,
-        photographs(result),
-    )
+    inside = Papers(manual, calculations, evidence, to_measure, anew, drawn(), photos)
     return build_binder(result.clock, result.figures, inside, told(), contacts=contacts, issued=issued)
 
 
@@ -213,21 +224,36 @@ def calendar_of_build(result: Result, issued: int | None) -> dict[str, bytes]:
     return {"calendar.ics": calendar(result, day, Step(months=12).after(day), day)}
 
 
+def read_for_binder(file: str) -> tuple[Result, Callable[[], Changes] | None]:
+    """A description compiled, and what git tells of it, which is asked while the figures are worked out."""
+    told: list[Callable[[], Changes]] = []
+    result = compile_file(file, when_read=lambda read: told.append(beside(lambda: changes(read))))
+    return result, told[0] if told else None
+
+
 def binder_alone(
-    result: Result, paper: Paper = "a4", issued: int | None = None, contacts: bool = False
+    result: Result,
+    paper: Paper = "a4",
+    issued: int | None = None,
+    contacts: bool = False,
+    told: Callable[[], Changes] | None = None,
 ) -> dict[str, bytes]:
     """The binder of one description by itself, with a manifest."""
-    files = binder_files(binder(result, contacts=contacts, issued=issued), paper, issued)
+    files = binder_files(binder(result, contacts=contacts, issued=issued, told=told), paper, issued)
     return files | _manifest(result, files)
 
 
-def _manifest(result: Result, files: dict[str, bytes]) -> dict[str, bytes]:
+def _manifest(
+    result: Result, files: dict[str, bytes], basis: Mapping[str, object] | None = None
+) -> dict[str, bytes]:
     assert result.clock is not None
     manifest = {
         "schema": "countwheel manifest 1",
         "movement": result.clock.name,
         "files": {name: hashlib.sha256(content).hexdigest() for name, content in sorted(files.items())},
     }
+    if basis is not None:
+        manifest["made"] = basis
     return {"manifest.json": (json.dumps(manifest, ensure_ascii=False, indent=2) + "\n").encode()}
 
 
@@ -238,8 +264,10 @@ def everything(
     with_binder: bool = False,
     *,
     contacts: Contacts = "print",
+    basis: Mapping[str, object] | None = None,
 ) -> dict[str, bytes]:
-    """All outputs of one description, by name below its folder, with a manifest of their SHA-256 sums.
+    """All outputs of one description, by name below its folder, with a manifest of their SHA-256 sums and of what
+    they were made of (`basis`).
 
     `with_binder` adds the binder, which takes as long as all the rest: its pages are numbered through and so set
     by themselves.
@@ -288,4 +316,4 @@ def everything(
         files["model.json"] = model_json.dump(result.clock).encode()
         files |= {name: printing.result() for name, printing in pdfs.items()}
         files |= bound.result() if bound else {}
-    return files | _manifest(result, files)
+    return files | _manifest(result, files, basis)

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 
 from countwheel import api
 from countwheel.cli import CLEAN, FAULTS, WRONG_CALL
+from countwheel.streams import paint
 
 WIDE = 100
 
@@ -25,18 +26,24 @@ def colour() -> bool:
     return sys.stderr.isatty() and "NO_COLOR" not in os.environ and os.environ.get("TERM") != "dumb"
 
 
-def tell(results: Iterable[api.Result], errors: bool = False) -> None:
-    """Diagnostics on standard error, or only the `errors` among them; nothing where all is well."""
+def shown(results: Iterable[api.Result], errors: bool = False) -> str:
+    """Diagnostics as standard error has them, or only the `errors` among them; nothing where all is well."""
     from countwheel.diagnostics.render_text import render
 
-    for result in results:
-        text = render(
+    return "".join(
+        render(
             [one for one in result.diagnostics if one.severity == "error" or not errors],
             result.sources,
             colour=colour(),
             width=width() if sys.stderr.isatty() else None,
         )
-        sys.stderr.write(text)
+        for result in results
+    )
+
+
+def tell(results: Iterable[api.Result], errors: bool = False) -> None:
+    """Puts what `shown` gives on standard error."""
+    paint(sys.stderr, shown(results, errors))
 
 
 def fail(message: str) -> int:

@@ -36,10 +36,11 @@ def _paths(name: str) -> list[Path | None]:
 def _one(path: Path | None, options: Namespace) -> int:
     shown = options.name if path is None else str(path)
     try:
-        text = files.decode(files.read_stream(sys.stdin.buffer)) if path is None else files.read_text(path)
+        data = files.read_stream(sys.stdin.buffer) if path is None else files.read_bytes(path)
+        text = files.decode(data)
         source = Source(shown, text)
         made, faults = tidied(source)
-        end = "\n" if path is None else files.line_end(path)
+        end = "\n" if path is None else files.line_end(data)
     except Trouble as trouble:
         sys.stderr.write(f"{shown}: not touched: {trouble.why}\n")
         return FAULTS
@@ -62,7 +63,7 @@ def _one(path: Path | None, options: Namespace) -> int:
         sys.stdout.write(made)
     elif made != text:
         try:
-            files.write_file(path, made.replace("\n", end).encode())
+            files.write_file(path, made.replace("\n", end).encode(), was=data)
         except Trouble as trouble:
             sys.stderr.write(f"{trouble.why}\n")
             return FAULTS

@@ -45,6 +45,7 @@ class Vocabulary(NamedTuple):
     choices: dict[str, dict[str, Entry]]
     here: dict[str, dict[str, Entry]]  # as `owners`, with the words that may stand everywhere
     wanted: dict[str, tuple[Entry, ...]]  # the words that are wanted, or are where others are, by owner
+    long: frozenset[str]  # the spellings of several words
 
     def may_own(self, block: str) -> bool:
         return block in self.owners or block in self.loose
@@ -115,5 +116,11 @@ def load() -> Vocabulary:
         for owner in entry.owners if entry.need else ():
             wanted.setdefault(owner, []).append(entry)
     return Vocabulary(
-        tuple(entries), owners, loose, choices, here, {owner: tuple(some) for owner, some in wanted.items()}
+        tuple(entries),
+        owners,
+        loose,
+        choices,
+        here,
+        {owner: tuple(some) for owner, some in wanted.items()},
+        frozenset(spelling for known in owners.values() for spelling in known if " " in spelling),
     )

@@ -21,6 +21,7 @@ from countwheel.search.filling import (
     Insertion,
     below_owner,
     entries_below,
+    inserted,
     nearest_owner,
     owners_of,
 )
@@ -49,10 +50,7 @@ class Placed(NamedTuple):
 
     def texts(self, sources: Mapping[str, Source]) -> dict[str, str]:
         """The texts of all files with the value in its place."""
-        made = {name: source.text for name, source in sources.items()}
-        text = made[self.edit.file]
-        made[self.edit.file] = text[: self.edit.start] + self.edit.text + text[self.edit.end :]
-        return made
+        return inserted(sources, (self.edit,))
 
 
 def read_setting(source: Source) -> Setting | Diagnostic:

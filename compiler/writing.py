@@ -14,8 +14,7 @@ from countwheel.telling import fail, standing, tell, width
 
 
 def stem_of(result: api.Result) -> str:
-    stem = Path(result.file).name.removesuffix(files.ENDING)
-    return stem if stem.strip(".") else "description"
+    return files.stem_of(Path(result.file))
 
 
 def written(target: Path, names: Iterable[str]) -> None:
@@ -40,8 +39,7 @@ def draw(options: Namespace) -> int:
 
 def write_each(target: Path, made: dict[str, bytes]) -> int:
     try:
-        for name, content in made.items():
-            files.write_file(target / name, content)
+        files.write_files({target / name: content for name, content in made.items()})
     except Trouble as trouble:
         return fail(trouble.why)
     written(target, made)
@@ -51,6 +49,7 @@ def write_each(target: Path, made: dict[str, bytes]) -> int:
 def manual(options: Namespace) -> int:
     from countwheel import outputs
 
+    outputs.begin()
     result = api.compile_file(options.file)
     tell([result])
     if result.clock is None or result.has_errors:
@@ -119,45 +118,18 @@ def evidence(options: Namespace) -> int:
 def binder(options: Namespace) -> int:
     from countwheel import outputs
 
-    result = api.compile_file(options.file)
+    outputs.begin()
+    result, told = outputs.read_for_binder(options.file)
     tell([result])
     if result.clock is None or result.has_errors:
         return FAULTS
     target = Path(options.to) if options.to else Path("out") / f"{stem_of(result)}-binder"
-    made = outputs.binder_alone(result, options.paper, files.issue_time(), options.contacts)
+    made = outputs.binder_alone(result, options.paper, files.issue_time(), options.contacts, told)
     return write_whole(target, made)
-
-
-def build(options: Namespace) -> int:
-    from countwheel import outputs
-
-    results = [api.compile_file(name) for name in options.files]
-    tell(results)
-    stems = [stem_of(result) for result in results]
-    twice = next((stem for stem in stems if stems.count(stem) > 1), None)
-    if twice is not None:
-        return fail(f"two descriptions are called {twice}; both would be written to the same folder")
-    for result, stem in zip(results, stems, strict=True):
-        if result.clock is None or result.has_errors:
-            sys.stderr.write(f"{result.file}: not built; what was built before is left as it was\n")
-            continue
-        target = Path(options.to) / stem
-        made = outputs.everything(
-            result, options.paper, files.issue_time(), options.binder, contacts=options.contacts
-        )
-        wrong = write_whole(target, made)
-        if wrong:
-            return wrong
-    return standing(results)
 
 
 def write_whole(target: Path, made: dict[str, bytes]) -> int:
     """Puts a folder with a manifest in the place of what was built there before, and says how many files it has."""
-    kept = files.not_ours(target, made)
-    if kept:
-        return fail(
-            f"{target} is left as it was: it holds {kept}, which was not built here; name another folder with --to"
-        )
     try:
         files.write_folder(target, made)
     except Trouble as trouble:

@@ -70,3 +70,13 @@ def test_a_copy_that_nobody_waits_for_is_ended() -> None:
     if copy is not None:
         with pytest.raises(ProcessLookupError):
             os.kill(copy[0], 0)
+
+
+def test_where_no_copy_can_be_made_the_templates_are_read_here(monkeypatch: pytest.MonkeyPatch) -> None:
+    from countwheel.emit import templating
+
+    monkeypatch.setattr(module, "_wanted", False)
+    templating._kept.cache_clear()
+    templating.environment.cache_clear()
+    templating.take(beside(templating.read_all))
+    assert templating.wording("BINDER")

@@ -18,6 +18,7 @@ from countwheel.source import Span
 Figures = dict[str, Figure]
 _STEADY = {"an hour": 300.0}  # s by which the other changes may stray, in the middle, for a slip to stand out
 _FEWEST = 4  # changes that a slip of minutes can be told among
+_ROUNDED = 4.0  # standard errors of a reading, more than a step of those that are written to the minute (3.5 of them)
 
 
 def _when(node: Node) -> Span:
@@ -65,6 +66,8 @@ def slips(clock: Clock, figures: Figures) -> Iterator[Diagnostic]:
         while at < len(own):
             off = own[at].change - usual * own[at].days
             like = likely(off)
+            if abs(off) <= _ROUNDED * max(own[at].first.sigma, own[at].last.sigma):
+                like = ""  # one step of readings to the minute
             settled = len(every) == 1 or median_low(stray) <= _STEADY.get(like, 6.0)
             if not like or not settled or (like != "an hour" and len(every) < _FEWEST):
                 at += 1

@@ -59,6 +59,9 @@ def slips_between(one: str, two: str, most: int) -> int | None:
     """
     if abs(len(one) - len(two)) > most:
         return None
+    # One slip brings in one letter at most that was nowhere in the word, and takes one out: few words are left.
+    if len(set(one).difference(two)) > most or len(set(two).difference(one)) > most:
+        return None
     # What both begin and end with needs no thought, and most words share much.
     while one and two and one[-1] == two[-1]:
         one, two = one[:-1], two[:-1]

@@ -20,6 +20,7 @@ from countwheel.figures.record import Figure
 from countwheel.figures.rounding import fixed
 from countwheel.keeping import duties, record, rota
 from countwheel.keeping.duties import Duty
+from countwheel.keeping.seasons import Turn
 from countwheel.keeping.steps import WEEK
 from countwheel.model.clock import Clock
 
@@ -100,7 +101,7 @@ def entries(clock: Clock, figures: Mapping[str, Figure], first: date, last: date
         *_winding(maker, clock, figures, first, last),
         *_duties(maker, clock, figures, first, last),
         *_clocks(maker, clock, first, last),
-        *_rota(maker, clock, first, last),
+        *_rota(maker, clock, figures, first, last),
     ]
     return tuple(sorted(found, key=lambda one: (one.start.isoformat(), one.key)))
 
@@ -158,11 +159,13 @@ def _duties(
     for duty in duties.duties(clock, figures, first):
         if duty.kind in ("winding", "clocks"):
             continue
+        if duty.turn is not None:
+            start = duty.turn.next_from(first)
+            if duty.state != "overdue" and start <= last:  # that one stands beside the next of its series
+                yield _season(maker, duty, start)
+            continue
         start = max(duty.day or first, first)
         if start > last:
-            continue
-        if duty.kind == "season":
-            yield _season(maker, duty, start)
             continue
         said = _Said(
             duty.kind,
@@ -187,10 +190,15 @@ def _season(maker: _Maker, duty: Duty, start: date) -> Entry:
         stated_day=date_text(f"--{turn.stated[0]:02d}-{turn.stated[1]:02d}") if turn.stated else "",
         changes=tuple((what, value.text or "not known") for what, value in view.changes) if view else (),
     )
+    return maker.make(f"season {duty.what}", said, start, _WEEK_BEFORE, rule=yearly(turn))
+
+
+def yearly(turn: Turn) -> dict[str, object]:
+    """The parts of the rule of a season's day, without its end."""
     rule: dict[str, object] = {"FREQ": "YEARLY", "BYMONTH": turn.month, "BYMONTHDAY": turn.day}
     if (turn.month, turn.day) == (2, 29):
         rule |= {"BYMONTHDAY": [28, 29], "BYSETPOS": -1}
-    return maker.make(f"season {duty.what}", said, start, _WEEK_BEFORE, rule=rule)
+    return rule
 
 
 def _clocks(maker: _Maker, clock: Clock, first: date, last: date) -> Iterator[Entry]:
@@ -204,11 +212,33 @@ def _clocks(maker: _Maker, clock: Clock, first: date, last: date) -> Iterator[En
         yield maker.make(f"clocks {change.day.year} {number[change.day.year]}", said, change.day, _EVE)
 
 
-def _rota(maker: _Maker, clock: Clock, first: date, last: date) -> Iterator[Entry]:
-    kept = rota.rota_of(clock)
+def _rota(
+    maker: _Maker, clock: Clock, figures: Mapping[str, Figure], first: date, last: date
+) -> Iterator[Entry]:
+    """Where the days of winding are stated, an entry for each of them: known by its date, it is changed and not
+    doubled by a later file, however the rota has been written anew. Else one for each turn.
+    """
+    kept, winding = rota.rota_of(clock), duties.winding_of(clock, figures)
+    if kept is None:
+        return
+    if winding is not None and winding.days:
+        for by in range((last - first).days + 1):
+            day = first + timedelta(days=by)
+            turn = rota.on_day(kept, day) if day.weekday() in winding.days else None
+            if turn is not None:
+                yield maker.make(f"rota {day.isoformat()}", _said_of(turn), day, _EVE)
+        return
+    number = kept.number(first)
+    begun = kept.turn.after(kept.start, number) if number > 0 else kept.start
     parts: dict[int, int] = {}
-    for turn in rota.turns(kept, first, last) if kept else ():
+    for turn in rota.turns(
+        kept, begun, last
+    ):  # from its beginning, so that its parts have the numbers that they had
         parts[turn.number] = parts.get(turn.number, 0) + 1
-        said = _Said("rota", what=turn.name, instead=turn.planned if turn.stands_in else "", why=turn.why)
-        key = f"rota {turn.number} {parts[turn.number]}"
-        yield maker.make(key, said, turn.first, _EVE, last=turn.last)
+        if turn.last >= first:
+            key = f"rota {turn.number} {parts[turn.number]}"
+            yield maker.make(key, _said_of(turn), max(turn.first, first), _EVE, last=turn.last)
+
+
+def _said_of(turn: rota.Turn) -> _Said:
+    return _Said("rota", what=turn.name, instead=turn.planned if turn.stands_in else "", why=turn.why)

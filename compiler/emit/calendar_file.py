@@ -13,7 +13,7 @@ from uuid import UUID, uuid5
 
 from countwheel import zones
 from countwheel.emit.calendar_entries import Entry
-from icalendar import Alarm, Calendar, Event, Timezone, TimezoneDaylight, TimezoneStandard, vRecur
+from icalendar import Alarm, Calendar, Event, Timezone, TimezoneDaylight, TimezoneStandard, vRecur, vText
 
 PRODUCT = "-//countwheel//calendar//EN"
 _OURS = UUID("6f0f3f0e-5f0c-5d35-9e0a-2a5d1a7f6c11")  # any one will do, so long as it stays
@@ -41,8 +41,9 @@ def calendar_file(
     made.add("prodid", PRODUCT)
     made.add("version", "2.0")
     made.add("method", "PUBLISH")
-    made.add("name", name)
-    made.add("x-wr-calname", name)
+    # Escaped as TEXT by us: of properties that are not in RFC 5545 the library does not know what they are.
+    made.add("name", vText(name))
+    made.add("x-wr-calname", vText(name))
     several = tuple(entries)
     timed = [one.start for one in several if isinstance(one.start, datetime)]
     if timed and zone:

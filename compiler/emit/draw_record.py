@@ -15,13 +15,14 @@ from countwheel.emit.sketch_words import Foot, Sample, drawn, words_of
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
 from countwheel.record.report import Report, report
-from countwheel.record.stretches import intervals
+from countwheel.record.stretches import Stretch, intervals
 
 LEFT, LONG, TALL, TOP, APART = 20.0, WIDE - 24.0, 46.0, 8.0, 12.0  # mm
 _LEAST = 3  # readings that are worth a drawing
 _EPOCH = date(1970, 1, 1)
 _STEPS = tuple(first * 10.0**power for power in range(-3, 6) for first in (1, 2, 5))
-_MONTHS = (1, 2, 3, 6, 12, 24, 60, 120)
+_MONTHS = (1, 2, 3, 6, 12, 24, 36, 60, 120, 240, 600)
+_WIDTH = 1.0  # mm that a rate is drawn over at least; what lies closer together is taken together
 _MOST_DATES, _MOST_LINES = 8, 5
 
 
@@ -46,6 +47,19 @@ class _Across(NamedTuple):
     def at(self, day: float) -> float:
         return LEFT + LONG * (day - self.first) / (self.last - self.first)
 
+    def days(self, wide: float) -> float:
+        """The days that so many mm are."""
+        return wide * (self.last - self.first) / LONG
+
+
+class _Rate(NamedTuple):
+    """From one reading to another, in days since 1970, at so many s/day; `taken` intervals together."""
+
+    first: float
+    last: float
+    rate: float
+    taken: int
+
 
 def timekeeping(clock: Clock, figures: Mapping[str, Figure]) -> tuple[Drawing, ...]:
     """`timekeeping` where the log holds readings enough to be looked at."""
@@ -62,20 +76,18 @@ def _draw(told: Report) -> Drawing:
     stretches = told.cleaned.stretches
     read = [entry for entry in told.entries if entry.found is not None]
     warm = [(entry.at, entry.temperature) for entry in told.entries if entry.temperature is not None]
-    rates = [
-        (one, one.change / one.days) for stretch in stretches for one in intervals(stretch) if one.days > 0
-    ]
+    across = _Across(told.entries[0].at, told.entries[-1].at)
+    rates = [one for stretch in stretches for one in _rates(stretch, across.days(_WIDTH))]
     errors = [reading.error for stretch in stretches for reading in stretch.readings]
     errors += [entry.found for entry in read if entry.found is not None]
-    across = _Across(told.entries[0].at, told.entries[-1].at)
-    panels = [_panel(TOP, [*errors, 0.0]), _panel(TOP + TALL + APART, [*(rate for _, rate in rates), 0.0])]
+    panels = [_panel(TOP, [*errors, 0.0]), _panel(TOP + TALL + APART, [*(one.rate for one in rates), 0.0])]
     if len(warm) > 1:
         panels.append(_panel(TOP + 2 * (TALL + APART), [warmth for _, warmth in warm]))
     bottom = panels[-1].top + TALL
     key: list[tuple[Sample, str]] = [("dot", "as read"), ("heavy", "rate of a stretch")]
-    changes = [entry for entry in told.entries if entry.nut is not None or entry.tray is not None]
+    changes = [one for one in told.entries if one.nut is not None or one.tray is not None or one.weighted]
     if changes:
-        key.append(("dotted", "nut or tray touched"))
+        key.append(("dotted", "nut, tray or weights touched"))
     notes = [
         "Above the line is fast, or gaining. A break in the error: the hands were set, or the clock stood."
     ]
@@ -85,11 +97,13 @@ def _draw(told: Report) -> Drawing:
     sketch = Sketch(
         words_of("timekeeping", "The record of the timekeeping", _alt(told, warm)), bottom + 8 + foot.height
     )
-    titles = ("error as read, s", "rate from one reading to the next, s/day", "temperature, °C")
+    titles = ("error as read, s", f"rate {_over(rates)}, s/day", "temperature, °C")
     for panel, title in zip(panels, titles, strict=False):
         _axes(sketch, panel, title)
     for entry in changes:
-        sketch.line([(across.at(entry.at), TOP), (across.at(entry.at), bottom)], PLAIN, DOTTED)
+        for panel in panels:
+            x = across.at(entry.at)
+            sketch.line([(x, panel.top), (x, panel.top + TALL)], PLAIN, DOTTED)
     _dates(sketch, across, bottom)
     error, rate = panels[:2]
     aside = {id(odd.entry) for odd in told.cleaned.odd if not odd.jump}
@@ -105,17 +119,43 @@ def _draw(told: Report) -> Drawing:
         if id(one) in aside and one.found is not None:
             sketch.circle((across.at(one.at), error.up(one.found)), 1.2, fill="white")
     steps: list[list[Place]] = [
-        [(across.at(one.first.at), rate.up(value)), (across.at(one.last.at), rate.up(value))]
-        for one, value in rates
+        [(across.at(one.first), rate.up(one.rate)), (across.at(one.last), rate.up(one.rate))] for one in rates
     ]
     sketch.strokes(steps, FINE)
     for stretch, mean in zip(stretches, told.rates, strict=True):
+        if stretch.days < across.days(_WIDTH) / 2:
+            continue
         y = rate.up(min(max(mean.rate, rate.low), rate.high))
         sketch.line([(across.at(stretch.readings[0].at), y), (across.at(stretch.readings[-1].at), y)], HEAVY)
     if len(panels) > 2:
         sketch.strokes([[(across.at(day), panels[2].up(warmth)) for day, warmth in warm]], FINE)
         sketch.dots([(across.at(day), panels[2].up(warmth)) for day, warmth in warm], size)
     return drawn(sketch, foot)
+
+
+def _rates(stretch: Stretch, least: float) -> list[_Rate]:
+    """The rates of a stretch over `least` days or more; none where it is not half as long."""
+    found: list[_Rate] = []
+    begin, taken = stretch.readings[0], 0
+    for one in intervals(stretch):
+        taken += 1
+        days = one.last.at - begin.at
+        if days >= least:
+            found.append(_Rate(begin.at, one.last.at, (one.last.error - begin.error) / days, taken))
+            begin, taken = one.last, 0
+    days = stretch.readings[-1].at - begin.at
+    if days >= least / 2:
+        end = stretch.readings[-1]
+        found.append(_Rate(begin.at, end.at, (end.error - begin.error) / days, taken))
+    return found
+
+
+def _over(rates: Sequence[_Rate]) -> str:
+    """Over how long most rates are."""
+    if sum(one.taken > 1 for one in rates) <= len(rates) / 2:
+        return "from one reading to the next"
+    days = sorted(one.last - one.first for one in rates)[len(rates) // 2]
+    return f"over {days / 7:.0f} weeks each" if days >= 10 else f"over {days:.1f} days each"
 
 
 def _panel(top: float, values: Sequence[float]) -> _Panel:
@@ -166,7 +206,10 @@ def _marks(across: _Across) -> list[tuple[float, str]]:
             for day in days
             if across.first <= day <= across.last
         ]
-    return [((day - _EPOCH).days, f"{day.year}-{day.month:02d}") for day in inside]
+    return [
+        ((day - _EPOCH).days, f"{day.year}" if step % 12 == 0 else f"{day.year}-{day.month:02d}")
+        for day in inside
+    ]
 
 
 def _told(value: float) -> str:

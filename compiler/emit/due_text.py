@@ -76,7 +76,8 @@ def name_of(duty: Duty) -> str:
         case "season":
             return f"change over to {duty.what}"
         case "clocks":
-            return f"clocks go {'forward' if duty.change and duty.change.by > 0 else 'back'}"
+            verb = "put the clock right: the clocks went" if duty.state == "overdue" else "clocks go"
+            return f"{verb} {'forward' if duty.change and duty.change.by > 0 else 'back'}"
         case "lines":
             return duty.what or "have the lines looked at"
     return duty.what
@@ -108,6 +109,8 @@ def _why(duty: Duty, winding: Winding | None, on: date) -> Iterator[str]:
             yield f"every {step_text(duty.every)} by the run, since no winding day is stated"
         if winding.run is not None:
             yield f"it runs {winding.run:.1f} days"
+    if duty.kind in ("season", "clocks") and duty.state == "overdue":
+        yield "the log has nothing of it"
     if duty.turn is not None:
         yield season_words(duty.turn)
 

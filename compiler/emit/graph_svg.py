@@ -27,6 +27,7 @@ PAGE_WIDTH, PAGE_HEIGHT = 170 / POINT_IN_MM, 235 / POINT_IN_MM
 LEAST_LETTERING = 7.0
 #: Small drawings are not blown up beyond this.
 MOST_SCALE = 1.1
+_MORE = 0.005  # what is larger by less is no better
 #: A layout that needs no more shrinking than this is taken as it is.
 ENOUGH_SCALE = 0.92
 #: Widths of lettering tried until the drawing fits, the roomy ones (the first four) in every way first.
@@ -261,17 +262,17 @@ def _fit(graph: Graph, tall: float) -> tuple[Placed, float]:
     """The roomiest layout that goes on the page at full size; else the one that is shrunk the least.
 
     Laying out takes the time; so what is known to come out too large from its
-    boxes alone is tried only where nothing else fits.
+    boxes alone is tried only where nothing else fits, and where a layout is too
+    tall none with less room is tried, whose lines are more.
     """
     ways = [(False, False)] if graph.column else [(False, False), (False, True)]
     ways += [(True, stacked) for _, stacked in ways]
     small: list[tuple[float, Sized]] = []  # how large at most, and of what
     best: tuple[Placed, float] | None = None
 
-    def better(sized: Sized) -> tuple[Placed, float] | None:
+    def laid_out(sized: Sized) -> tuple[Placed, float]:
         placed = place(sized)
-        scale = _scale((placed.places.width, placed.places.height), tall)
-        return (placed, scale) if best is None or scale > best[1] + 0.005 else best
+        return placed, _scale((placed.places.width, placed.places.height), tall)
 
     for rooms, (tight, stacked) in product((ROOMS[:4], ROOMS[4:]), ways):
         for room in rooms:
@@ -279,13 +280,18 @@ def _fit(graph: Graph, tall: float) -> tuple[Placed, float]:
             hope = _scale(sized.at_least(), tall)
             if hope < ENOUGH_SCALE:
                 small.append((hope, sized))
-            elif best is None or hope > best[1] + 0.005:
-                best = better(sized)
-                if best is not None and best[1] >= ENOUGH_SCALE:
-                    return best
+            elif best is None or hope > best[1] + _MORE:
+                found = laid_out(sized)
+                if best is None or found[1] > best[1] + _MORE:
+                    best = found
+                if found[1] >= ENOUGH_SCALE:
+                    return found
+                if tall / found[0].places.height < ENOUGH_SCALE:
+                    break
     for hope, sized in sorted(small, key=lambda one: -one[0]):
-        if best is None or hope > best[1] + 0.005:
-            best = better(sized)
+        if best is None or hope > best[1] + _MORE:
+            found = laid_out(sized)
+            best = found if best is None or found[1] > best[1] + _MORE else best
     assert best is not None  # ROOMS is never empty
     return best
 

@@ -18,7 +18,7 @@ _WIDTHS = (
     "611 732 684 989 685 611 685 390 337 390 838 500 500 613 635 550 635 615 352 635 634 278 278 579 278 974 "
     "634 612 635 635 411 521 392 634 592 818 592 592 525 636 337 636 838"
 )
-_ASCII = tuple(int(width) for width in _WIDTHS.split())
+_ASCII = (*[0] * 32, *map(int, _WIDTHS.split()), 840)
 _BOLD = 1.14
 #: Other letters of alphabets; then everything above them: ideographs, symbols, pictures.
 _OTHER, _WIDE = 840, 1380
@@ -36,13 +36,12 @@ def clean(text: str) -> str:
 
 def width_of(text: str, size: float, bold: bool = False) -> float:
     """The widest that `text` is likely to come out at `size`, in the same unit."""
-    total = 0
-    for letter in text:
-        code = ord(letter)
-        if code < 127:
-            total += _ASCII[code - 32] if code >= 32 else 0
-        else:
-            total += _OTHER if code < 0x2E80 else _WIDE
+    if text.isascii():
+        total = sum(map(_ASCII.__getitem__, text.encode()))
+    else:
+        total = sum(
+            _ASCII[code] if code < 128 else _OTHER if code < 0x2E80 else _WIDE for code in map(ord, text)
+        )
     return total * size * (_BOLD if bold else 1.0) / 1000
 
 

@@ -4,17 +4,13 @@ from __future__ import annotations
 
 import csv
 import io
-import re
 from math import degrees
 
+from countwheel.emit.csv_cell import text_cell
 from countwheel.model.clock import Clock
 from countwheel.model.node import Node
 from countwheel.model.values import Moment, Number, Quantity, Text, Value, Words
 from countwheel.record.importing import headings
-
-# A spreadsheet takes a cell that begins with one of these for a formula, whatever the quotation marks.
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
-_PLAIN = re.compile(r"-?\d+(?:\.\d+)?")
 
 
 def as_csv(clock: Clock) -> str:
@@ -25,13 +21,8 @@ def as_csv(clock: Clock) -> str:
     for log in clock.root.all("log"):
         for entry in log.facts:
             if entry.word == "entry":
-                write.writerow([_cell(_told(entry, name)) for name in headings()])
+                write.writerow([text_cell(_told(entry, name)) for name in headings()])
     return out.getvalue()
-
-
-def _cell(said: str) -> str:
-    """An apostrophe before what a spreadsheet would take for a formula; a number is none."""
-    return f"'{said}" if said.startswith(_FORMULA) and not _PLAIN.fullmatch(said) else said
 
 
 def _number(value: float) -> str:

@@ -8,6 +8,7 @@ and says so (PDF/UA-1); what the fonts cannot print is named instead.
 from __future__ import annotations
 
 import json
+import re
 import unicodedata
 from functools import lru_cache
 from importlib.resources import files
@@ -23,6 +24,7 @@ Paper = Literal["a4", "us-letter"]
 # Every font that the library carries has these: plain Latin, accents, the marks of punctuation and measure.
 _LATIN = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0xAD), *range(0xAE, 0x180)]))
 _SURE = _LATIN | frozenset("–—‘’“”…×÷±−°′″½¼¾²³·\n\t\u2002")
+_BEYOND = re.compile("[^\n -~]")
 _BOX = "□"
 
 
@@ -51,7 +53,7 @@ class Pages:
         import typst
 
         text, pictures = self._text, self._pictures
-        shapeless = _shapeless(frozenset(text + pictures) - _SURE)
+        shapeless = _shapeless(frozenset(_BEYOND.findall(text + pictures)) - _SURE)
         try:
             return _set(_without(shapeless, text), _without(shapeless, pictures, drawn=True), timestamp)
         except typst.TypstError:
@@ -92,7 +94,7 @@ def _without(letters: frozenset[str], text: str, *, drawn: bool = False) -> str:
 
     In a drawing, where there is no room for a name, an empty box stands for it.
     """
-    for letter in sorted(letters.intersection(text)):
+    for letter in sorted(letters.intersection(text)) if letters else ():
         text = text.replace(letter, _BOX if drawn else _name(letter))
     return text
 

@@ -26,7 +26,7 @@ _ROW = 1_200  # letters of a row: a longer one may not fit a page
 _OTHER = 12  # letters that a part without any is as wide as
 
 
-def as_data(part: object, most: int = _IN_LINE) -> Any:
+def as_data(part: Any, most: int = _IN_LINE) -> Any:
     """A part of the tree as plain lists, dictionaries, texts and numbers, each part with its `kind`.
 
     A `Text` is its text alone, but for words of `most` letters, which may be broken, and what is nothing but texts
@@ -37,9 +37,13 @@ def as_data(part: object, most: int = _IN_LINE) -> Any:
     kind: Any = type(part)
     if kind is str or kind is bool or kind is int:
         return part
-    if isinstance(part, Text):
-        return _text(part.text, most) if len(part.text) >= most else part.text
-    if isinstance(part, tuple):
+    if kind is Text:
+        text = part.text
+        return _text(text, most) if len(text) >= most else text
+    if kind is tuple:
+        if len(part) == 1 and type(part[0]) is Text:
+            one = as_data(part[0], most)
+            return one if type(one) is str else [one]
         return _together([as_data(inner, most) for inner in part])
     if isinstance(part, Drawing):
         return {"title": part.title, "alt": part.alt}

@@ -36,7 +36,8 @@ def print_text(document: Document, width: int = 100) -> str:
     for chapter in document.chapters:
         title = f"{chapter.number}  {chapter.title}"
         lines += [title, "=" * len(title), "", *_blocks(chapter.blocks, document.labels, width)]
-    return "\n".join(line.rstrip() for line in lines).rstrip() + "\n"
+    # A space that kept words together has done so: searched for, it is one as any other.
+    return "\n".join(line.replace("\u00a0", " ").rstrip() for line in lines).rstrip() + "\n"
 
 
 def _blocks(blocks: Iterable[Block], labels: Labels, width: int) -> Iterator[str]:

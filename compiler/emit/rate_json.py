@@ -90,6 +90,7 @@ def schema() -> dict[str, Any]:
         "expected": _maybe(NUMBER, "s by which the clock may wander in those weeks, at 95 %"),
         "drifts_by": {**NUMBER, "description": "s that the rate left makes in those weeks"},
         "since": STRING, "raises": STRING,
+        "least": _maybe(NUMBER, "turns of a nut without stated divisions under which nothing is to be judged"),
     }  # fmt: skip
     deviation = {"span": {**NUMBER, "description": "days"}, "value": NUMBER, "terms": WHOLE}
     return document(

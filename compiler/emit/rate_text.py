@@ -16,6 +16,7 @@ from countwheel.emit.rate_words import (
     plain,
     stability_words,
 )
+from countwheel.record.entries import Entry
 from countwheel.record.report import Report
 
 
@@ -25,7 +26,7 @@ def text(movement: str, report: Report, width: int = 100) -> str:
     if not readings:
         return f"The log of {movement} has no reading of how fast or slow the clock was: there is no rate to tell.\n"
     lines = [
-        f"Timekeeping of {movement}: {len(readings)} readings, {readings[0].day} to {readings[-1].day}",
+        f"Timekeeping of {movement}: {_span_of(readings)}",
         *_wrapped(
             "Fast and gaining are +, slow and losing are −. The truth lies within the ± in 19 cases of 20.",
             width,
@@ -42,15 +43,28 @@ def text(movement: str, report: Report, width: int = 100) -> str:
         if words:
             lines += ["", title, *_items(words, width)]
     if report.rates:
-        lines += ["", "The rate in each stretch, until hands, nut or tray were touched or the clock stopped"]
+        lines += [
+            "",
+            "The rate in each stretch, until hands, nut, tray or weights were touched or the clock stopped",
+        ]
         lines += list(_table(report))
-    lines += ["", "What moves it", *_items([coefficient_words(one) for one in report.coefficients], width)]
+    lines += [
+        "",
+        "What moves it",
+        *_items([coefficient_words(one, report.wooden) for one in report.coefficients], width),
+    ]
     if report.compared:
         words = [compared_words(one) for one in report.compared]
         lines += ["", "Beside what the description says", *_items(words, width)]
     lines += ["", "How steady it is", *_items(stability_words(report), width)]
     lines += ["", "How this was worked out", *_items(method_words(report), width)]
     return "\n".join(lines) + "\n"
+
+
+def _span_of(readings: list[Entry]) -> str:
+    if len(readings) == 1:
+        return f"one reading, {readings[0].day}"
+    return f"{len(readings)} readings, {readings[0].day} to {readings[-1].day}"
 
 
 def _table(report: Report) -> Iterator[str]:

@@ -75,10 +75,13 @@ def advice_words(report: Report) -> list[str]:
                 f"Leave it alone: the record does not tell whether it gains or loses. {rate}",
                 _put_right(more),
             ]
-        return [
-            f"Leave it alone: it {gaining}, but by less than the smallest step that is worth making. {rate}",
-            _put_right(more),
-        ]
+        least = "the smallest step that is worth making"
+        if one.least is not None:
+            least = (
+                f"{_fraction(one.least)} turn of the nut makes, and no less can be judged while its divisions are not"
+                " stated"
+            )
+        return [f"Leave it alone: it {gaining}, but by less than {least}. {rate}", _put_right(more)]
     if one.action == "unknown":
         return [
             f"It {gaining}, but the description does not tell what a turn of the nut or a weight on the tray does."
@@ -89,6 +92,8 @@ def advice_words(report: Report) -> list[str]:
         lay = "Lay" if (one.grams or 0.0) > 0 else "Take"
         where = "on the tray" if lay == "Lay" else "off the tray"
         do = f"{lay} {grams:g} g {where}, without touching the rod."
+        if lay == "Take":
+            do += " If less lies on it, take off what there is, and see what is left to do."
     else:
         do = f"{_nut_words(one.turns or 0.0, one.divisions, one.raises)} Steady the bob while the nut is turned."
     left = f"It should then go within {plain(abs(one.left) + one.half, decimals_of(one.half, 1))} s a day."
@@ -154,7 +159,12 @@ def odd_words(report: Report) -> list[str]:
     for one in report.cleaned.odd:
         like = f", like {one.likely}" if one.likely else ""
         by = f' by "{one.entry.by}"' if one.entry.by else ""
-        if one.jump:
+        if one.as_left:
+            said.append(
+                f"{one.entry.when}{by}: what it was set to is, as written, {seconds(one.amount)} too {_way(one.amount)}"
+                f" for what follows{like}; not used. Were the hands left as written?"
+            )
+        elif one.jump:
             said.append(
                 f"{one.entry.when}{by}: from here on the clock is {seconds(one.amount)} {_way(one.amount)} of where it"
                 f" was going{like}; the record is cut here. If the hands were set, write `set` in the log."
@@ -168,7 +178,7 @@ def odd_words(report: Report) -> list[str]:
 
 
 # -- what moves it -------------------------------------------------------------------
-def coefficient_words(one: Coefficient) -> str:
+def coefficient_words(one: Coefficient, wooden: bool = False) -> str:
     name = _NAMES[one.of]
     unit = UNITS[one.of]
     if one.value is None:
@@ -184,6 +194,8 @@ def coefficient_words(one: Coefficient) -> str:
         season = (
             " Beware: it changed mostly with the date, so that a slow change of the clock may be in this."
         )
+    if wooden and one.of == "temperature":
+        season += " The rod is of wood: the damp that goes with the seasons is in this, and no log has it."
     return f"{name}: with {more} it {does}: {shown}{with_} from {one.intervals} intervals.{season}"
 
 
@@ -255,7 +267,10 @@ def stability_words(report: Report) -> list[str]:
 def _span(days: float) -> str:
     if abs(days - round(days / 7) * 7) < 0.01 and days >= 7:
         return "a week" if round(days) == 7 else f"{round(days / 7)} weeks"
-    return "a day" if abs(days - 1) < 0.01 else f"{days:g} days"
+    if days < 0.9:
+        hours = 24.0 * days
+        return f"{hours:.3g} hours" if hours >= 1.5 else f"{60.0 * hours:.0f} minutes"
+    return "a day" if abs(days - 1) < 0.01 else f"{days:.3g} days"
 
 
 def method_words(report: Report) -> list[str]:

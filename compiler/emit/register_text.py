@@ -10,13 +10,11 @@ from dataclasses import asdict, fields
 from textwrap import wrap
 from typing import Any
 
+from countwheel.emit.csv_cell import text_cell
 from countwheel.emit.json_schema import STRING, an_object, document, list_of
 from countwheel.emit.register import ORDER, Recorded, Share, Summary, summary_of
 
 NAME = "countwheel evidence 1"
-
-# A spreadsheet takes a cell that begins with one of these for a formula, whatever the quotation marks.
-_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
 # -- for a terminal ------------------------------------------------------------------
@@ -97,8 +95,7 @@ def as_csv(rows: Sequence[Recorded]) -> str:
 def _cell(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
-    said = "" if value is None else str(value)
-    return f"'{said}" if said.startswith(_FORMULA) else said
+    return text_cell("" if value is None else str(value))
 
 
 # -- as JSON ---------------------------------------------------------------------------

@@ -21,12 +21,13 @@ from countwheel.keeping.rota import Rota, Turn, turns
 from countwheel.model.clock import Clock
 
 NAME = "countwheel rota 1"
+HARD = "\u00a0"  # a space at which no line is broken
 MOST_WINDINGS = 7  # days that are named for a turn; more are not to be read in a line
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One turn ready to print: its days, those on which is wound ('' where that is not known), who and for whom."""
+    """One turn ready to print: its days, those on which is wound ('' where not known, or too many), who for whom."""
 
     turn: Turn
     first: str
@@ -44,12 +45,16 @@ def rows(rota: Rota, winding: Winding | None, first: date, last: date) -> tuple[
 
 def _row(turn: Turn, winding: Winding | None) -> Row:
     days = list(winding_days(winding, turn.first, turn.last))
-    named = ", ".join(f"{day:%a} {date_text(f'--{day:%m-%d}', short=True)}" for day in days)
+    named = ", ".join(
+        f"{day:%a} {date_text(f'--{day:%m-%d}', short=True)}".replace(" ", HARD) for day in days
+    )
+    if winding is not None and winding.days and not days:
+        named = "no winding"
     return Row(
         turn,
         date_text(turn.first.isoformat(), short=True),
         date_text(turn.last.isoformat(), short=True),
-        named if 0 < len(days) <= MOST_WINDINGS else "",
+        named if len(days) <= MOST_WINDINGS else "",
         turn.name,
         turn.planned if turn.stands_in else "",
         turn.why,

@@ -7,6 +7,8 @@ must not import syntax, resolve, emit, nor anything heavy.
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from functools import cache
 from importlib import import_module
 from typing import TYPE_CHECKING
 
@@ -27,6 +29,12 @@ def work_out(clock: Clock, working: bool = True) -> Book:
     from countwheel.figures.book import Book
 
     book = Book(clock, working)
-    for name in MECHANISMS:
-        import_module(f"countwheel.figures.{name}").work_out(book)
+    for one in _workings():
+        one(book)
     return book
+
+
+@cache
+def _workings() -> tuple[Callable[[Book], None], ...]:
+    """What works out the figures of each mechanism; looked up once, since a register has thousands of clocks."""
+    return tuple(import_module(f"countwheel.figures.{name}").work_out for name in MECHANISMS)

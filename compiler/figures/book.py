@@ -228,8 +228,6 @@ class Book:
         active = frozenset(name for name, one in used.items() if one.parts)
         env = {name: in_formula(one.value, one.unit) for name, one in used.items() if one.value is not None}
         value, slopes = read.work(env, active)
-        if not math.isfinite(value):
-            raise ValueError("the result has no bound")
         if any(isinstance(one, float) for one in env.values()):
             value = float(value)  # the lesser of 17 turns and a measured fall is not exact
         parts: dict[str, float] = {}
@@ -245,7 +243,10 @@ class Book:
         # what is left of contributions that cancel is noise of the arithmetic
         least = 1e-12 * max((abs(part) for part in parts.values()), default=0.0) + 1e-15 * abs(float(value))
         parts = {key: part for key, part in parts.items() if abs(part) > least}
-        return value, Term(value, term.unit, term.what, parts, term.inputs, term.waits, term.origin)
+        made = Term(value, term.unit, term.what, parts, term.inputs, term.waits, term.origin)
+        if not (math.isfinite(value) and math.isfinite(made.uncertainty)):
+            raise ValueError("the result has no bound")
+        return value, made
 
     def _printed(
         self, read: Formula, used: Mapping[str, Term], term: Term, digits: int | None

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 
 from countwheel.figures.book import Book, waiting
 from countwheel.figures.record import Input
@@ -69,17 +70,28 @@ def newest_date(clock: Clock) -> Input | None:
             continue  # who is away tells of days to come
         stack += node.facts
         on = node.evidence.on
-        if on is not None and (best is None or on > best[0]) and _DATE.fullmatch(on):
+        if on is not None and (best is None or on > best[0]) and _is_date(on):
             best = (on, node, node.evidence)
         for value in node.values.values():
             if value.__class__ is Moment:
                 iso = value.iso[:10]
-                if (best is None or iso > best[0]) and _DATE.fullmatch(iso):
+                if (best is None or iso > best[0]) and _is_date(iso):
                     best = (iso, node, None)
     if best is None:
         return None
     iso, node, evidence = best
     return fact_input(node.path, iso, evidence) if evidence else Input(node.path, iso, "as written")
+
+
+def _is_date(iso: str) -> bool:
+    """Whether a year, month or day is one of this calendar and of times that matter; what is none was told."""
+    if not _DATE.fullmatch(iso):
+        return False
+    try:
+        date.fromisoformat(f"{iso}-01-01"[:10])
+    except ValueError:
+        return False
+    return True
 
 
 def _way(by: int) -> str:

@@ -17,6 +17,10 @@ from countwheel.model.values import Absent, Quantity
 Kind = Literal["winding", "care", "lines", "season", "clocks"]
 State = Literal["overdue", "due", "next", "no record"]
 LINES = Step(months=12)  # where the description says nothing: once a year is common practice, no source
+LATE = timedelta(
+    days=28
+)  # as long a season or a change of the clocks of which the log has nothing is called to mind
+EARLY = timedelta(days=45)  # before its day a season may have been changed so long
 _ABOUT_LINES = frozenset({"lin", "line", "rop", "rope", "wir", "wire", "chain", "gut"})
 # Left over of the run where no winding day is stated: a day, of a short run a quarter. Own rule, on the safe side.
 MARGIN, SHARE = 1.0, 0.25
@@ -108,7 +112,7 @@ def duties(clock: Clock, figures: Mapping[str, Figure], on: date) -> tuple[Duty,
     """All that is to be done, as it stands on a day: overdue first, then by the day that it falls due on."""
     log = tuple(one for one in record.entries(clock) if one.day <= on)
     found = [*_winding(clock, figures, log, on), *_care(clock, log, on), *_seasons(clock, log, on)]
-    found += _clocks(clock, on)
+    found += _clocks(clock, log, on)
     rank = {"overdue": 0, "due": 1, "next": 2, "no record": 3}
     return tuple(sorted(found, key=lambda one: (rank[one.state], one.day or date.max, one.kind, one.what)))
 
@@ -186,15 +190,32 @@ def _task(
 def _seasons(clock: Clock, log: tuple[record.Entry, ...], on: date) -> Iterator[Duty]:
     for season in clock.root.all("season"):
         turn = seasons.turn_of(clock, season, log) if season.all("<change>") else None
-        if turn is not None:
-            day = next(one for year in (on.year, on.year + 1) if (one := turn.in_year(year)) >= on)
-            yield Duty("season", season.label or "", "", _state(day, on), day, node=season, turn=turn)
+        if turn is None or not 1 < on.year < 9998:
+            continue
+        name = season.label or ""
+        before = turn.last_before(on)
+        told = record.season_changed(log, name, before - EARLY, on)
+        if log and log[0].day <= before and on - before <= LATE and told is None:
+            yield Duty("season", name, "", _state(before, on), before, node=season, turn=turn)
+            if before >= on:
+                continue
+        day = turn.next_from(on)
+        early = record.season_changed(log, name, day - EARLY, on)
+        if early is not None:
+            day = turn.next_from(day + timedelta(days=1))
+        yield Duty("season", name, "", _state(day, on), day, early, node=season, turn=turn)
 
 
-def _clocks(clock: Clock, on: date) -> Iterator[Duty]:
-    change = next(clock_changes(clock, on, date(on.year + 1, 12, 31)), None) if on.year < 9998 else None
+def _clocks(clock: Clock, log: tuple[record.Entry, ...], on: date) -> Iterator[Duty]:
+    if not 1 < on.year < 9998:
+        return
+    change = next(clock_changes(clock, on, date(on.year + 1, 12, 31)), None)
     if change is not None:
         yield Duty("clocks", "", "", _state(change.day, on), change.day, change=change)
+    for one in clock_changes(clock, on - LATE, on - timedelta(days=1)):
+        since = one.day - timedelta(days=1)  # many are changed on the evening before
+        if log and log[0].day <= one.day and record.put_right(log, since, on, abs(one.by) * 30.0) is None:
+            yield Duty("clocks", "", "", "overdue", one.day, change=one)
 
 
 def clock_changes(clock: Clock, first: date, last: date) -> Iterator[zones.Change]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
 from typing import NamedTuple
 
@@ -14,6 +14,10 @@ from countwheel.model.values import Moment, Quantity, Text, Words
 # Words that a task can be told without.
 _SMALL = frozenset({"the", "a", "an", "at", "of", "and", "in", "on", "all", "for", "to", "with"})
 _DENIED = frozenset({"not", "no", "never", "without", "nobody"})
+_WEIGHTS = frozenset({"weight", "weights", "slab", "slabs"})
+_CHANGED = frozenset({"change", "changed", "heavier", "lighter", "hung", "added", "removed"})
+_PUT = frozenset({"on", "off"})
+_TIME_OF_YEAR = re.compile(r"\b(?:summer|winter)[ -]?time\b")  # that of the clocks, not of the weights
 _ENDINGS = ("ing", "ed", "es", "e", "s")
 
 
@@ -71,6 +75,58 @@ def last_done(log: tuple[Entry, ...], task: str, on: date) -> date | None:
         (one.day for one in reversed(log) if one.day <= on and any(_tells(e, wanted) for e in one.events)),
         None,
     )
+
+
+def season_changed(log: tuple[Entry, ...], season: str, first: date, last: date) -> date | None:
+    """The last day between two on which the log has a season changed: see `tells_of_season`."""
+    names = (stems(season),)
+    return next(
+        (
+            one.day
+            for one in reversed(log)
+            if first <= one.day <= last and any(tells_of_season(event, names) for event in one.events)
+        ),
+        None,
+    )
+
+
+def tells_of_season(event: Node, names: Iterable[frozenset[str]]) -> bool:
+    """Whether a note or `done` tells that a weight went on or off, or of the change to a season.
+
+    `names` are those of seasons, each as its stems. In a note the name alone is only the weather.
+    """
+    if event.word not in ("done", "note"):
+        return False
+    told = " ".join(value.text for value in event.values.values() if isinstance(value, (Words, Text)))
+    said = _TIME_OF_YEAR.sub("", told.lower())
+    words = set(re.findall(r"[^\W\d_]+", said))
+    if _DENIED & words:
+        return False
+    if _WEIGHTS & words and (_CHANGED | _PUT) & words:
+        return True
+    named = any(name and name <= stems(said) for name in names)
+    return named and (event.word == "done" or bool((_WEIGHTS | _CHANGED) & words))
+
+
+def put_right(log: tuple[Entry, ...], first: date, last: date, within: float) -> date | None:
+    """The last day between two on which the clock was set, or showed the time to within so many s."""
+    return next(
+        (
+            one.day
+            for one in reversed(log)
+            if first <= one.day <= last and any(_shows_time(event, within) for event in one.events)
+        ),
+        None,
+    )
+
+
+def _shows_time(event: Node, within: float) -> bool:
+    if event.word in ("set", "started"):
+        return True
+    if event.word not in ("found", "left"):
+        return False
+    error = event.part("value", Quantity)
+    return not event.values or bool(error is None or abs(error.si) < within)
 
 
 def temperatures(log: tuple[Entry, ...]) -> tuple[tuple[date, float], ...]:

@@ -36,6 +36,18 @@ class Turn(NamedTuple):
         """That day of a year: 29 February is the 28th in a common year."""
         return _day(year, self.month, self.day)
 
+    def next_from(self, day: date) -> date:
+        """The first such day that is not before `day`."""
+        return next(one for year in (day.year, day.year + 1) if (one := self.in_year(year)) >= day)
+
+    def last_before(self, day: date) -> date:
+        """The last such day before `day`, or the stated one that belongs to it where that is later."""
+        turn = next(one for year in (day.year, day.year - 1) if (one := self.in_year(year)) < day)
+        if self.stated is None:
+            return turn
+        near = (_day(turn.year + by, *self.stated) for by in (-1, 0, 1))
+        return max(turn, min(near, key=lambda one: abs(one - turn)))
+
 
 def turn_of(clock: Clock, season: Node, log: tuple[Entry, ...]) -> Turn | None:
     """When a season's change is due; None where neither the log nor the season says a day."""

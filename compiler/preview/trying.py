@@ -16,6 +16,7 @@ from countwheel.compare.versions import Comparison
 from countwheel.emit.naming import Names
 from countwheel.model.node import Node
 from countwheel.model.values import AnyValue, Count, Number, Quantity, Unknown
+from countwheel.search.filling import Insertion, inserted
 from countwheel.source import Span
 from countwheel.units import lookup, squeeze
 
@@ -142,13 +143,11 @@ def plain(number: float, step: float) -> str:
 
 def changed_texts(result: Result, values: Mapping[Fact, float]) -> dict[str, str]:
     """The texts of the files with the numbers in the places of their facts; only those that change."""
-    texts: dict[str, str] = {}
-    # From the end of each file on, so that the places before stay where they are.
-    for fact, number in sorted(values.items(), key=lambda item: -item[0].span.start):
-        name, start, end = fact.span
-        text = texts.get(name, result.sources[name].text)
-        texts[name] = text[:start] + fact.text(number) + text[end:]
-    return texts
+    texts = inserted(
+        result.sources, (Insertion(*fact.span, fact.text(number)) for fact, number in values.items())
+    )
+    changed = {fact.span.file for fact in values}
+    return {name: text for name, text in texts.items() if name in changed}
 
 
 def try_values(result: Result, wanted: Mapping[str, float]) -> Tried:

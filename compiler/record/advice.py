@@ -38,7 +38,8 @@ class Advice:
 
     `turns` (up is positive) in `divisions` where the nut has some; `grams` on the tray. `left` is the rate that is
     expected to remain, `expected` how far off the clock may be after `weeks` (s, 95 %) once it has been put right;
-    `untouched` the same where nothing is turned, with what the rate makes of it.
+    `drifts_by` is what the rate left makes in those weeks. `least` is the turn under which nothing is to be judged,
+    where that is why the nut is left alone and its divisions are not stated.
     """
 
     action: Action
@@ -54,6 +55,7 @@ class Advice:
     drifts_by: float = 0.0
     since: str = ""
     raises: str = ""
+    least: float | None = None
 
 
 def advise(
@@ -84,7 +86,7 @@ def advise(
     rate, error = rates.rates[spell], rates.errors[spell]
     half = coverage(rates.freedom) * error
     action: Action = "leave"
-    turns = divisions = grams = None
+    turns = divisions = grams = least = None
     effect = 0.0
     if abs(rate) > half:
         action = "unknown"
@@ -98,13 +100,15 @@ def advise(
             divisions = turns * means.divisions if means.divisions else None
             action, effect = "nut", turns * means.per_turn
         if action in ("tray", "nut") and effect == 0.0:
+            least = step if action == "nut" and not means.divisions else None
             action, turns, divisions, grams = "leave", None, None, None
     days = 7.0 * weeks
     left = rate + effect
     wander = 1.96 * sqrt(rates.wander * days + 2.0 * reading_error(1.0) ** 2)
     expected = sqrt((half * days) ** 2 + wander**2)
     return Advice(
-        action, rate, half, lately, weeks, turns, divisions, grams, left, expected, left * days, since, means.raises
+        action, rate, half, lately, weeks, turns, divisions, grams, left, expected, left * days, since, means.raises,
+        least,
     )  # fmt: skip
 
 

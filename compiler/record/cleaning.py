@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import inf
+from math import inf, sqrt
 
 from countwheel.record.coefficients import runs_of
 from countwheel.record.entries import Entry
 from countwheel.record.fitting import quantile
 from countwheel.record.stretches import Stretch, stretches
-from countwheel.record.wander import Rates, fit, oddest
+from countwheel.record.wander import LEAST_FOR_WANDER, Changes, Rates, fit, oddest
 
 #: Chance that a record without any wrong reading has one set aside.
 CHANCE = 0.01
@@ -26,6 +26,7 @@ class Odd:
     amount: float
     jump: bool
     likely: str  # 'a minute', 'an hour', or ''
+    as_left: bool = False  # what it was set to, and not what was found
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,13 +59,13 @@ def cleaned(entries: Sequence[Entry]) -> Cleaned:
     """
     aside: frozenset[int] = frozenset()
     jumps: frozenset[int] = frozenset()
+    unset: frozenset[int] = frozenset()
     odd: list[Odd] = []
     readings = sum(entry.found is not None for entry in entries)
     limit, ratio = inf, None
     while True:
-        cut = stretches(entries, aside, jumps)
-        runs = runs_of(cut, (), by_spell=False)
-        rates = fit(runs, ratio if readings > 400 else None)
+        cut = stretches(entries, aside, jumps, unset)
+        runs, rates = _fitted(cut, ratio if readings > 400 else None)
         if rates is None or rates.spare < _LEAST_SPARE:
             break
         ratio = rates.ratio
@@ -74,11 +75,41 @@ def cleaned(entries: Sequence[Entry]) -> Cleaned:
         if worst is None or worst.score <= limit or len(odd) >= max(1, readings // _SHARE):
             break
         # A run is a stretch here: nothing was left out of it.
-        own = cut[runs[worst.run].group].readings
+        own = cut[worst.run].readings
         entry = own[worst.place + worst.jump].entry
-        odd.append(Odd(entry, worst.amount, worst.jump, likely(worst.amount)))
+        as_left = not worst.jump and worst.place == 0 and (entry.was_set or entry.started)
+        odd.append(Odd(entry, worst.amount, worst.jump, likely(worst.amount), as_left))
         if worst.jump:
             jumps |= {id(entry)}
+        elif as_left:
+            unset |= {id(entry)}
         else:
             aside |= {id(entry)}
-    return Cleaned(cut, tuple(odd), rates, limit, readings)
+    return Cleaned(cut, tuple(odd), _by_stretch(cut, rates), limit, readings)
+
+
+def _fitted(cut: Sequence[Stretch], ratio: float | None) -> tuple[list[Changes], Rates | None]:
+    """One rate for each stretch; where they are too short for that, as where the hands are put right at every visit,
+    one for each time between adjustments.
+    """
+    runs = runs_of(cut, (), by_spell=False)
+    rates = fit(runs, ratio)
+    if rates is not None and rates.spare < LEAST_FOR_WANDER:
+        whole = runs_of(cut, ())
+        other = fit(whole, ratio)
+        if other is not None and other.spare >= LEAST_FOR_WANDER:
+            return whole, other
+    return runs, rates
+
+
+def _by_stretch(cut: Sequence[Stretch], rates: Rates | None) -> Rates | None:
+    """The rate of each stretch, with the wander that the record as a whole tells of."""
+    if rates is None or set(rates.rates) == set(range(len(cut))):
+        return rates
+    made = fit(runs_of(cut, (), by_spell=False), rates.wander / rates.scale)
+    if made is None:
+        return None
+    errors = {group: error * sqrt(rates.scale / made.scale) for group, error in made.errors.items()}
+    return made._replace(
+        errors=errors, wander=rates.wander, scale=rates.scale, freedom=rates.freedom, spare=rates.spare
+    )

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import inf, isnan, sqrt
 
 from countwheel.figures.record import Figure
-from countwheel.record.coefficients import Coefficient
+from countwheel.record.coefficients import Coefficient, runs_of
 from countwheel.record.entries import Entry
 from countwheel.record.fitting import coverage
 from countwheel.record.stretches import Stretch
-from countwheel.record.wander import Rates
+from countwheel.record.wander import Rates, ends
 
 Figures = Mapping[str, Figure]
 
@@ -109,6 +110,7 @@ def _adjustments(
         return []
     found = []
     begun = {stretch.readings[0].entry.at: stretch.spell for stretch in reversed(stretches)}
+    shared = _shared(stretches, rates)
     touched = [entry for entry in entries if entry.nut is not None or entry.tray is not None]
     for entry in touched:
         after = begun.get(entry.at)
@@ -123,7 +125,21 @@ def _adjustments(
             if amount is None or isnan(amount) or number is None or other is not None:
                 continue
             change = rates.rates[after] - rates.rates[after - 1]
-            error = sqrt(rates.errors[after] ** 2 + rates.errors[after - 1] ** 2)
+            both = rates.errors[after] ** 2 + rates.errors[after - 1] ** 2
+            error = sqrt(both - 2.0 * shared.get(after, 0.0))
             described = [(amount * number[0], abs(amount) * number[1])]
             found.append(_judged(of, unit, (change, error), described, rates.freedom, id, entry.when, amount))
+    return found
+
+
+def _shared(stretches: Sequence[Stretch], rates: Rates) -> dict[int, float]:
+    """The covariance of each spell's rate with that of the spell before, where one reading ends it and begins the
+    next: too high, it makes the one too fast and the other too slow.
+    """
+    pulls = ends(runs_of(stretches, ()), rates.ratio)
+    found = {}
+    for (one, (_, last)), (other, (first, _)) in pairwise(zip(stretches, pulls, strict=True)):
+        begins, ended = other.readings[0], one.readings[-1]
+        if other.spell == one.spell + 1 and begins.entry is ended.entry and not begins.entry.was_set:
+            found[other.spell] = last * first * rates.scale * begins.sigma**2
     return found

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from math import degrees, sqrt
 from typing import Literal
 
+from countwheel.keeping.record import stems, tells_of_season
 from countwheel.model.clock import Clock
 from countwheel.model.node import Node
 from countwheel.model.values import Moment, Number, Quantity
@@ -51,6 +52,7 @@ class Entry:
     stopped: bool = False
     started: bool = False
     served: bool = False  # oiled or cleaned
+    weighted: bool = False  # a weight was changed
     doubted: str | None = None
     by: str = ""
 
@@ -69,10 +71,11 @@ def entries(clock: Clock) -> tuple[Entry, ...]:
     place = clock.place
     name = place.text("time zone") if place is not None else None
     divisions = _divisions(clock)
+    seasons = [stems(season.label or "") for season in clock.root.all("season")]
     found = []
     before: float | None = None
     for node in _nodes(clock):
-        entry = _entry(node, name, divisions, before)
+        entry = _entry(node, name, divisions, seasons, before)
         if entry is not None:
             found.append(entry)
             before = entry.at
@@ -113,7 +116,13 @@ def _days(moment: datetime) -> float:
     return (moment - _EPOCH) / timedelta(days=1)
 
 
-def _entry(node: Node, zone_name: str | None, divisions: float | None, before: float | None) -> Entry | None:
+def _entry(
+    node: Node,
+    zone_name: str | None,
+    divisions: float | None,
+    seasons: Sequence[frozenset[str]],
+    before: float | None,
+) -> Entry | None:
     on, hour = node.part("date", Moment), node.part("time", Moment)
     if on is None:
         return None
@@ -158,6 +167,7 @@ def _entry(node: Node, zone_name: str | None, divisions: float | None, before: f
         node.says("stopped"),
         node.says("started"),
         node.says("oiled") or node.says("cleaned"),
+        any(tells_of_season(event, seasons) for event in node.facts),
         node.evidence.doubted,
         node.text("by") or "",
     )

@@ -1,4 +1,4 @@
-"""Lines of the log from a CSV file (RFC 4180), by a mapping of its columns; nothing is guessed."""
+"""Lines of the log from a CSV file (RFC 4180), by a mapping of its columns; nothing is guessed, nothing left unsaid."""
 
 from __future__ import annotations
 
@@ -6,8 +6,9 @@ import csv
 import io
 import re
 from collections.abc import Mapping, Sequence
-from datetime import date
 from typing import NamedTuple
+
+from countwheel.record.cells import Unreadable, date_of, moment, piece
 
 #: What a column can be, in the order of a line of the log. `error` is another name of `found`.
 FIELDS = (
@@ -24,20 +25,35 @@ _UNITS = {
     "tray": "g",
 }
 _OTHER_NAMES = {"error": "found", "day": "date", "hour": "time"}
-_NUMBER = re.compile(r"[+\-−]?\d+(?:[.,]\d+)?")
-_NO = frozenset({"", "no", "0", "-", "false", "n"})
-_YES = frozenset({"yes", "1", "x", "true", "y", "✓"})
-
-
-class Unreadable(ValueError):
-    """A mapping that does not fit the file, in a keeper's words."""
+_KEPT = re.compile(r"'+\s*[=+\-@＝＋－＠]")  # text that begins as a formula does, as our own CSV has it
 
 
 class Column(NamedTuple):
-    """Which column of the file (from 0), and the unit that a bare number in it has."""
+    """Which column of the file (from 0), the unit that a bare number in it has, and its heading."""
 
     at: int
     unit: str
+    head: str = ""
+
+
+class Line(NamedTuple):
+    """A line of the log, the line of the file that it is from, and which heading stands over what of it."""
+
+    number: int
+    text: str
+    places: tuple[tuple[int, int, str], ...] = ()
+
+    def head_at(self, start: int) -> str:
+        """The heading of the column that the text from `start` on is from; '' where it is from none."""
+        return next((head for begin, end, head in self.places if begin <= start < end), "")
+
+
+class Reading(NamedTuple):
+    """The lines of the log; what could not be read; what was left out or is worth a look, which stops nothing."""
+
+    lines: tuple[Line, ...]
+    faults: tuple[str, ...]
+    notes: tuple[str, ...]
 
 
 def columns_of(mapping: str, text: str) -> dict[str, Column]:
@@ -45,157 +61,150 @@ def columns_of(mapping: str, text: str) -> dict[str, Column]:
 
     Raises Unreadable.
     """
-    rows = list(_rows(text))
+    rows = _rows(text)
     if not rows:
         raise Unreadable("the file holds no line of headings")
-    heads = [head.strip().lstrip("'") for head in rows[0][1]]
+    heads = _heads(rows)
     found: dict[str, Column] = {}
-    for piece in filter(None, (one.strip() for one in mapping.split(","))):
-        ours, equals, theirs = (part.strip() for part in piece.partition("="))
+    for one in filter(None, (part.strip() for part in mapping.split(","))):
+        ours, equals, theirs = (part.strip() for part in one.partition("="))
         name = _OTHER_NAMES.get(ours, ours)
         if not equals or name not in FIELDS:
-            raise Unreadable(f"`{piece}` is not like `date=Day`; before the = can stand {', '.join(FIELDS)}")
+            raise Unreadable(f"`{one}` is not like `date=Day`; before the = can stand {', '.join(FIELDS)}")
         if name in found:
             raise Unreadable(f"`{name}` is given twice")
         unit = _UNITS.get(name, "")
-        if theirs not in heads and " in " in theirs:
+        if _at(heads, theirs) is None and " in " in theirs:
             theirs, _, unit = (part.strip() for part in theirs.rpartition(" in "))
-        if theirs not in heads:
+        at = _at(heads, theirs)
+        if at is None:
             raise Unreadable(f"the file has no column `{theirs}`; it has {', '.join(heads)}")
-        found[name] = Column(heads.index(theirs), unit)
-    if not found:
+        found[name] = Column(at, unit, heads[at])
+    if not mapping.strip():
         for at, head in enumerate(heads):
             name = _OTHER_NAMES.get(head.lower(), head.lower())
             if name in FIELDS and name not in found:
-                found[name] = Column(at, _UNITS.get(name, ""))
+                found[name] = Column(at, _UNITS.get(name, ""), head)
+    twice = [column.head for column in found.values() if heads.count(column.head) > 1]
+    if twice:
+        raise Unreadable(f"the file has more than one column `{twice[0]}`; give each its own heading")
     if "date" not in found:
         raise Unreadable(
-            "which column is the date? say so with --columns, for example 'date=Day, found=Error in s'"
+            f"which column is the date? say so with --columns, for example 'date=Day, found=Error in s'; the file has"
+            f" {', '.join(filter(None, heads))}"
         )
     return found
 
 
-def lines_of(
-    text: str, columns: Mapping[str, Column], order: str = "y-m-d"
-) -> tuple[list[tuple[int, str]], list[str]]:
-    """The lines of the log, each with its line number in the file, and what could not be read."""
-    lines: list[tuple[int, str]] = []
+def _heads(rows: Sequence[tuple[int, list[str]]]) -> list[str]:
+    return [" ".join(head.split()).lstrip("'") for head in rows[0][1]]
+
+
+def _at(heads: Sequence[str], wanted: str) -> int | None:
+    """The column of that heading, as written or else in other letters."""
+    if wanted in heads:
+        return heads.index(wanted)
+    alike = [at for at, head in enumerate(heads) if head.casefold() == wanted.casefold()]
+    return alike[0] if len(alike) == 1 else None
+
+
+def lines_of(text: str, columns: Mapping[str, Column], order: str = "y-m-d") -> Reading:
+    """The lines of the log. A file that begins with its newest entry is turned round. Raises Unreadable."""
+    rows = _rows(text)
+    heads = _heads(rows)
+    lines: list[Line] = []
     faults: list[str] = []
-    for number, row in list(_rows(text))[1:]:
-        if not any(cell.strip() for cell in row):
+    notes: list[str] = []
+    unread: dict[str, int] = {}
+    mapped = {column.at for column in columns.values()}
+    for number, row in rows[1:]:
+        cells = [" ".join(cell.split()) for cell in row]
+        if not any(cells):
             continue
-        said: list[str] = []
-        for name in FIELDS:
-            if name not in columns:
-                continue
-            column = columns[name]
-            cell = row[column.at].strip() if column.at < len(row) else ""
-            # An apostrophe before a sign keeps a spreadsheet from taking the cell for a formula.
-            cell = cell[1:] if cell[:1] == "'" and cell[1:2] in tuple("=+-@") else cell
-            try:
-                said.append(_piece(name, cell, column.unit, order))
-            except Unreadable as wrong:
-                faults.append(f"line {number}: {wrong}")
-        when, done = [one for one in said[:2] if one], [one for one in said[2:] if one]
-        if "time" not in columns:
-            when, done = said[:1], [one for one in said[1:] if one]
-        if not done:
-            done = ['note "Nothing else is said."']
-        lines.append((number, " ".join(when) + "   " + "   ".join(done)))
-    return lines, faults
+        if any(cells[len(heads) :]):
+            faults.append(
+                f"line {number} has {len(cells)} cells, and there are {len(heads)} headings; a comma that belongs to a"
+                " number or a text wants quotation marks round the cell"
+            )
+            continue
+        for at, head in enumerate(heads):
+            if at not in mapped and at < len(cells) and cells[at]:
+                unread[head or f"no. {at + 1}"] = unread.get(head or f"no. {at + 1}", 0) + 1
+        line, wrong = _line(number, cells, columns, order)
+        faults += [f"line {number}, column {head}: {why}" for head, why in wrong]
+        if line is not None:
+            lines.append(line)
+        elif not wrong:
+            notes.append(f"line {number} has nothing but a date, and is left out")
+    if unread:
+        told = ", ".join(f"{head} ({many})" for head, many in unread.items())
+        notes.append(f"not read, since no column of the log is given for them: {told}")
+    if not lines and not faults:
+        raise Unreadable("there is nothing under the headings that could go into a log")
+    if _newest_first(lines):
+        lines.reverse()
+        notes.append("the newest entry stands first: the lines are turned round")
+    return Reading(tuple(lines), tuple(faults), tuple(notes))
+
+
+def _newest_first(lines: Sequence[Line]) -> bool:
+    days = [line.text[:10] for line in lines]
+    return len(days) > 1 and days[0] > days[-1] and days == sorted(days, reverse=True)
+
+
+def _line(
+    number: int, cells: Sequence[str], columns: Mapping[str, Column], order: str
+) -> tuple[Line | None, list[tuple[str, str]]]:
+    """The line of a row, None where it says nothing or cannot be read, and what cannot be, by its heading."""
+    wrong: list[tuple[str, str]] = []
+    text, places, said = "", [], 0
+    for name in FIELDS:
+        column = columns.get(name)
+        hour = name == "time" and column is None
+        if column is None and not hour:
+            continue
+        own = columns["date"] if column is None else column
+        cell = cells[own.at] if own.at < len(cells) else ""
+        # An apostrophe before a sign keeps a spreadsheet from taking the cell for a formula.
+        cell = cell[1:] if _KEPT.match(cell) else cell
+        if name in ("date", "time") and "time" not in columns:
+            cell = moment(cell)[1 if hour else 0]
+        try:
+            made = date_of(cell, order) if name == "date" else piece(name, cell, own.unit)
+        except Unreadable as fault:
+            wrong.append((own.head or name, str(fault)))
+            continue
+        if made:
+            gap = "" if not text else " " if name == "time" else "   "
+            places.append((len(text + gap), len(text + gap + made), own.head or name))
+            text += gap + made
+            said += name not in ("date", "time")
+    return (Line(number, text, tuple(places)) if said and not wrong else None), wrong
 
 
 def _rows(text: str) -> list[tuple[int, list[str]]]:
-    """Rows with the line that each begins on; semicolons part the cells where the first line has more of them."""
-    first = text.partition("\n")[0]
-    mark = max((",", ";", "\t"), key=first.count)
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark)
-    rows, begins = [], 1
+    """Rows with the line that each begins on; semicolons or tabs part the cells where the headings have more of them.
+
+    Raises Unreadable.
+    """
+    first = next((line for line in text.splitlines() if line.strip()), "")
+    told = re.fullmatch(r'"?sep=(.)"?', first.strip() if first.strip() != "sep=" else "sep=\t")
+    # `told` is a line by which spreadsheets tell each other what parts the cells.
+    mark = told[1] if told else max((",", ";", "\t"), key=first.count)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
+    rows: list[tuple[int, list[str]]] = []
+    begins = 1
     try:
         for row in reader:
-            rows.append((begins, row))
+            if rows or (any(cell.strip() for cell in row) and not (told and row[0].startswith("sep="))):
+                rows.append((begins, row))
             begins = reader.line_num + 1
     except csv.Error:
-        raise Unreadable("it is not a CSV file") from None
+        raise Unreadable(
+            f"line {begins} is not one of a CSV file: a cell with quotation marks in it stands whole between two, and"
+            " those in it are doubled"
+        ) from None
     return rows
-
-
-def _piece(name: str, cell: str, unit: str, order: str) -> str:
-    """A cell as a piece of a line; '' where it says nothing. Raises Unreadable."""
-    cell = " ".join(cell.split())
-    if name == "date":
-        return _date(cell, order)
-    if not cell:
-        return ""
-    if name == "time":
-        hour = re.fullmatch(r"(\d{1,2})[:.h](\d{2})(?::\d{2})?", cell)
-        if hour is None:
-            raise Unreadable(f"`{cell}` is not a time of day such as 09:05")
-        return f"{int(hour[1]):02d}:{hour[2]}"
-    if name in ("found", "left", "set"):
-        return f"{name} {_error(cell, unit)}"
-    if name in ("wound", "started", "stopped", "oiled", "cleaned"):
-        if cell.lower() in _NO:
-            return ""
-        return name if cell.lower() in _YES or name in ("wound", "started") else f"{name} {_quoted(cell)}"
-    if name in ("against", "by", "note", "doubted"):
-        return f"{name} {_quoted(cell)}"
-    if name == "nut":
-        return f"nut {_nut(cell)}"
-    bare = _NUMBER.fullmatch(cell)
-    value = f"{_plain(cell)} {unit}" if bare else cell
-    if name == "tray":
-        return f"tray {_signed(value, 'plus', 'minus')}"
-    value = value.lstrip("+")
-    return f"arc {value}" if name == "arc" else f"at {value}"
-
-
-def _plain(cell: str) -> str:
-    return cell.replace(",", ".").replace("−", "-")
-
-
-def _signed(value: str, plus: str, minus: str) -> str:
-    """'+5 g' as 'plus 5 g', '-5 g' as 'minus 5 g'; what begins with a word stays."""
-    if value[:1] in "+-−":
-        return f"{plus if value[0] == '+' else minus} {value[1:].strip()}"
-    return f"{plus} {value}" if value[:1].isdigit() else value
-
-
-def _error(cell: str, unit: str) -> str:
-    """A signed number is fast where it is positive; words such as `12 s slow` stay."""
-    if _NUMBER.fullmatch(cell) is None:
-        return cell
-    number = _plain(cell)
-    size = number.lstrip("+-")
-    if float(size) == 0.0:
-        return "right"
-    return f"{size} {unit} {'slow' if number.startswith('-') else 'fast'}"
-
-
-def _nut(cell: str) -> str:
-    """A signed number is divisions, up where it is positive; words such as `1/5 division up` stay."""
-    if _NUMBER.fullmatch(cell) is None:
-        return cell
-    number = _plain(cell)
-    size = number.lstrip("+-")
-    return f"{size} division{'' if float(size) == 1 else 's'} {'down' if number.startswith('-') else 'up'}"
-
-
-def _date(cell: str, order: str) -> str:
-    parts = re.fullmatch(r"(\d{1,4})[-/. ](\d{1,2})[-/. ](\d{1,4})\.?", cell)
-    if parts is None:
-        raise Unreadable(f"`{cell}` is not a date")
-    numbers = dict(zip(order.split("-"), parts.groups(), strict=True))
-    if len(numbers["y"]) != 4:
-        raise Unreadable(f"`{cell}` is not a date in the order {order}; a year has four figures")
-    try:
-        return date(int(numbers["y"]), int(numbers["m"]), int(numbers["d"])).isoformat()
-    except ValueError:
-        raise Unreadable(f"`{cell}` is not a date in the order {order}") from None
-
-
-def _quoted(cell: str) -> str:
-    return '"' + cell.replace('"', "'") + '"'
 
 
 def headings() -> Sequence[str]:

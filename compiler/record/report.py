@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from countwheel.figures.compensation import WOOD
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
 from countwheel.record.advice import Advice, Means, advise
@@ -37,7 +38,10 @@ class StretchRate:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """See the fields' own types. `wander` in s²/day and `scale` are those of wander.Rates; `step` in days."""
+    """See the fields' own types. `wander` in s²/day and `scale` are those of wander.Rates; `step` in days.
+
+    `wooden`: the rod is of wood, which damp moves too.
+    """
 
     entries: tuple[Entry, ...]
     cleaned: Cleaned
@@ -50,6 +54,7 @@ class Report:
     compared: tuple[Compared, ...]
     faults: tuple[Fault, ...]
     advice: Advice
+    wooden: bool = False
 
 
 def report(
@@ -78,6 +83,7 @@ def report(
         compared(told, clean.stretches, at_one_warmth, read, figures),
         faults(read, clean.stretches, clean.odd, warmth is not None),
         _advice(clock, figures, read, clean.stretches, spells, warmth, weeks),
+        any(WOOD in figure.cautions for id, figure in figures.items() if id.startswith("pendulum.")),
     )
 
 
@@ -152,7 +158,13 @@ def _advice(
     last = stretches[-1].readings[-1].entry if stretches else None
     since = last is not None and any(
         entry.at >= last.at
-        and (entry.nut is not None or entry.tray is not None or entry.stopped or entry.started)
+        and (
+            entry.nut is not None
+            or entry.tray is not None
+            or entry.weighted
+            or entry.stopped
+            or entry.started
+        )
         for entry in read
         if entry is not stretches[-1].readings[0].entry
     )

@@ -19,7 +19,7 @@ class Reading(NamedTuple):
 
 
 class Stretch(NamedTuple):
-    """Readings between which nobody touched the hands, the nut or the tray, and the clock did not stop.
+    """Readings between which nobody touched hands, nut, tray or weights, and the clock did not stop.
 
     `why` says what began it. `spell` counts the times between adjustments and stops: within a spell the rate goes
     on, though the hands may have been set.
@@ -45,16 +45,21 @@ def why_begun(entry: Entry) -> str:
         said.append("nut turned")
     if entry.tray is not None:
         said.append("tray changed")
+    if entry.weighted:
+        said.append("weight changed")
     return ", ".join(said)
 
 
 def stretches(
-    entries: Iterable[Entry], aside: frozenset[int] = frozenset(), jumps: frozenset[int] = frozenset()
+    entries: Iterable[Entry],
+    aside: frozenset[int] = frozenset(),
+    jumps: frozenset[int] = frozenset(),
+    unset: frozenset[int] = frozenset(),
 ) -> tuple[Stretch, ...]:
-    """All stretches with two readings or more, in the order of time.
+    """All stretches with readings at two moments or more, in the order of time.
 
     `aside` are the entries (by `id`) whose readings are not used, doubted ones apart; `jumps` those before which the
-    error jumped though the log says nothing of it.
+    error jumped though the log says nothing of it; `unset` those that were not left as they say.
     """
     found: list[Stretch] = []
     readings: list[Reading] = []
@@ -62,7 +67,7 @@ def stretches(
 
     def close(reason: str) -> None:
         nonlocal why, readings
-        if len(readings) > 1:
+        if len(readings) > 1 and readings[-1].at > readings[0].at:
             found.append(Stretch(tuple(readings), why, spell))
         readings, why = [], reason
 
@@ -71,21 +76,19 @@ def stretches(
         if id(entry) in jumps:
             close("a jump that the log does not explain")
         if entry.found is not None and used and not entry.started:
-            if readings and entry.at <= readings[-1].at:
-                readings.pop()
             readings.append(Reading(entry.at, entry.found, entry.found_error, entry))
         reason = why_begun(entry)
         if not reason:
             continue
         close(reason)
-        adjusted = entry.nut is not None or entry.tray is not None
+        adjusted = entry.nut is not None or entry.tray is not None or entry.weighted
         spell += adjusted or entry.stopped or entry.started
         standing = (standing or entry.stopped) and not (
             entry.started or (entry.was_set and not entry.stopped)
         )
         # Where the hands were set, the reading after is a new one, whether or not the one before is believed.
         fresh = entry.was_set or entry.started
-        if entry.left is not None and not standing and (fresh or used):
+        if entry.left is not None and not standing and (fresh or used) and id(entry) not in unset:
             readings.append(Reading(entry.at, entry.left, entry.left_error, entry))
     close("")
     return tuple(found)

@@ -10,8 +10,11 @@ restricted maximum likelihood (H. D. Patterson and R. Thompson, Biometrika 58, 1
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import accumulate
 from math import exp, inf, log, sqrt
 from typing import NamedTuple
+
+from countwheel.record.entries import EYE_AND_EAR
 
 LEAST_FOR_WANDER = 8  # degrees of freedom that wander can be told from
 #: How many residuals the stated error of a reading weighs as much as: it is a judgement, but what goes beyond it is
@@ -156,7 +159,7 @@ def fit(runs: Sequence[Changes], ratio: float | None = None) -> Rates | None:
     its likelihood, so that the uncertainty holds what is not known of the wander too (the law of total variance). A
     record too short to tell has the usual one.
     """
-    runs = [run for run in runs if run.days]
+    runs = [run for run in runs if any(run.days)]
     if not runs:
         return None
     wide = len(runs[0].columns)
@@ -164,7 +167,7 @@ def fit(runs: Sequence[Changes], ratio: float | None = None) -> Rates | None:
     if first is None:
         return None
     if ratio is not None or first.spare < LEAST_FOR_WANDER:
-        return _rates(first, ratio if ratio is not None else USUAL_WANDER, given=True)
+        return _rounded(_rates(first, ratio if ratio is not None else USUAL_WANDER, given=True), runs)
     tried = [(one, sums) for one in _RATIOS if (sums := _sums(runs, one, wide)) is not None]
     likelihoods = [_likelihood(sums) for _, sums in tried]
     best = min(likelihoods)
@@ -174,7 +177,26 @@ def fit(runs: Sequence[Changes], ratio: float | None = None) -> Rates | None:
         for weight, (one, sums) in zip(weights, tried, strict=True)
         if weight > 1e-6
     ]
-    return _mean(kept)
+    return _rounded(_mean(kept), runs)
+
+
+#: Standard error of a rate of which nothing is known but that the error stayed within one step of the readings from
+#: first to last, in steps: what two errors of rounding, each alike likely all over a step, leave open at 95 %.
+_WITHIN_A_STEP = (1.0 - sqrt(0.05)) / 1.96
+
+
+def _rounded(made: Rates, runs: Sequence[Changes]) -> Rates:
+    """Readings that hardly leave one step are all rounded the same way, so that their number does not help."""
+    days: dict[int, float] = {}
+    least: dict[int, float] = {}
+    for run in runs:
+        days[run.group] = days.get(run.group, 0.0) + sum(run.days)
+        step = sqrt(12.0 * max(0.0, min(run.variances) - EYE_AND_EAR**2))
+        path = [0.0, *accumulate(run.changes)]
+        steps = (max(path) - min(path)) / step if step > 0 else inf
+        least[run.group] = min(least.get(run.group, inf), _WITHIN_A_STEP * step / max(1.0, steps))
+    errors = {group: max(error, least[group] / days[group]) for group, error in made.errors.items()}
+    return made._replace(errors=errors)
 
 
 def _rates(sums: _Sums, ratio: float, given: bool) -> Rates:
@@ -226,6 +248,30 @@ def _mean(kept: Sequence[tuple[float, Rates]]) -> Rates:
     )
 
 
+def ends(runs: Sequence[Changes], ratio: float) -> list[tuple[float, float]]:
+    """What a second more in the first and in the last reading of each run does to its group's rate, in s/day.
+
+    With them goes the covariance of two rates that share a reading, the last of one run and the first of the next.
+    """
+    solved = []
+    whole: dict[int, float] = {}
+    for run in runs:
+        diagonal, beside = _covariance(run, ratio)
+        down = [diagonal[0]]
+        for i in range(1, len(diagonal)):
+            down.append(diagonal[i] - beside[i - 1] ** 2 / down[-1])
+        solved.append(_solve(down, beside, run.days))
+        whole[run.group] = whole.get(run.group, 0.0) + _along(run.days, solved[-1])
+    return [(-w[0] / whole[run.group], w[-1] / whole[run.group]) for run, w in zip(runs, solved, strict=True)]
+
+
+def _covariance(run: Changes, ratio: float) -> tuple[list[float], list[float]]:
+    """The covariance of a run's changes: its diagonal, and the one beside it; all others are nothing."""
+    number = len(run.days)
+    diagonal = [run.variances[i] + run.variances[i + 1] + ratio * run.days[i] for i in range(number)]
+    return diagonal, [-run.variances[i + 1] for i in range(number - 1)]
+
+
 def _along(one: Sequence[float], other: Sequence[float]) -> float:
     return sum(a * b for a, b in zip(one, other, strict=True))
 
@@ -242,6 +288,9 @@ class Oddity(NamedTuple):
 
 #: Changes; in a longer record one wrong reading does not sway what is found of the wander.
 MOST_FOR_EVERY_RATIO = 40
+#: Changes; in a longer record a little wander is explained by some jump or other, so that a jump has to be likelier
+#: than all wander is (the ratio of the likelihoods): by its residual alone one record in fourteen had a false one.
+MOST_FOR_RESIDUALS = 16
 
 
 def oddest(runs: Sequence[Changes], rates: Rates) -> Oddity | None:
@@ -251,41 +300,52 @@ def oddest(runs: Sequence[Changes], rates: Rates) -> Oddity | None:
     Regression, 1982, 2.2.1), with the wander too as it is likeliest without that reading: one that is far out would
     else pass for a clock that wanders. A jump counts only where it explains more than a single wrong reading does.
     """
-    runs = [run for run in runs if run.days]
+    runs = [run for run in runs if any(run.days)]
     number = sum(len(run.days) for run in runs)
     every = number <= MOST_FOR_EVERY_RATIO and rates.spare >= LEAST_FOR_WANDER
     best: dict[tuple[int, int, bool], tuple[float, float, float]] = {}
+    whole = inf
     for ratio in _RATIOS if every else (rates.ratio,):
         sums = _sums(runs, ratio, len(rates.coefficients))
         if sums is None or sums.spare < 2:
             continue
         made = _rates(sums, ratio, given=True)
+        whole = min(whole, _likelihood(sums))
         for at, run in enumerate(runs):
             residuals = [c - made.rates[run.group] * d for c, d in zip(run.changes, run.days, strict=True)]
             for k, coefficient in enumerate(made.coefficients):
                 residuals = [r - coefficient * z for r, z in zip(residuals, run.columns[k], strict=True)]
-            for place, jump, moved, weight in _tests(run, residuals, ratio):
+            for place, jump, moved, weight in _tests(run, residuals, ratio, sums.groups[run.group].days):
                 taken = moved * moved / weight
-                less = _Sums(
-                    {}, max(0.0, sums.rss - taken), sums.determinant + log(weight), (), (), sums.spare - 1
-                )
-                unlikely = _likelihood(less)
+                less = max(0.0, sums.rss - taken)
+                without = sums._replace(rss=less)
+                if not jump:
+                    without = without._replace(
+                        spare=sums.spare - 1, determinant=sums.determinant + log(weight)
+                    )
+                unlikely = _likelihood(without)
                 key = (at, place, jump)
                 if key not in best or unlikely < best[key][0]:
-                    score = sqrt(taken / max(1.0, less.rss / less.spare))
-                    best[key] = (unlikely, score, moved / weight)
+                    best[key] = (unlikely, taken / max(1.0, less / (sums.spare - 1)), moved / weight)
     worst: Oddity | None = None
-    for (at, place, jump), (_, score, amount) in best.items():
-        if worst is None or score > worst.score * (1.02 if jump else 1.0):
+    for (at, place, jump), (unlikely, square, amount) in best.items():
+        ratios = every and jump and number > MOST_FOR_RESIDUALS
+        score = sqrt(max(0.0, whole - unlikely) if ratios else square)
+        # Of two readings that fit alike ill the later one, which was found and not set.
+        if worst is None or score > worst.score * (1.02 if jump else 1.0 - 1e-9):
             worst = Oddity(at, place, jump, score, amount)
     return worst
 
 
-def _tests(run: Changes, residuals: Sequence[float], ratio: float) -> list[tuple[int, bool, float, float]]:
-    """For each reading, then each change: place, whether a jump, score's numerator, information on its size."""
+def _tests(
+    run: Changes, residuals: Sequence[float], ratio: float, own: float
+) -> list[tuple[int, bool, float, float]]:
+    """For each reading, then each change: place, whether a jump, score's numerator, information on its size.
+
+    `own` is the information on the rate of the run's group.
+    """
     number = len(run.days)
-    diagonal = [run.variances[i] + run.variances[i + 1] + ratio * run.days[i] for i in range(number)]
-    beside = [-run.variances[i + 1] for i in range(number - 1)]
+    diagonal, beside = _covariance(run, ratio)
     # Pivots from both ends give the middle of the inverse (G. Meurant, SIAM J. Matrix Anal. 13, 1992, p. 707).
     down, up = [diagonal[0]], [diagonal[-1]]
     for i in range(1, number):
@@ -295,7 +355,7 @@ def _tests(run: Changes, residuals: Sequence[float], ratio: float) -> list[tuple
     middle = [1.0 / (down[i] + up[i] - diagonal[i]) for i in range(number)]
     next_to = [-middle[i] * beside[i] / up[i + 1] for i in range(number - 1)]
     solved = [_solve(down, beside, row) for row in (residuals, run.days)]
-    (u, w), own = solved, _along(run.days, solved[1])
+    u, w = solved
     found = []
     for i in range(number + 1):
         moved, weight, along = 0.0, 0.0, 0.0

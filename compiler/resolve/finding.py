@@ -34,7 +34,7 @@ class Finder:
         self.source = Source("", "")
         self.misplaced: set[str] = set()
         self.damaged: set[str] = set()
-        self._long = {spelling for known in words.owners.values() for spelling in known if " " in spelling}
+        self._long = words.long
         self._run: tuple[Builder, frozenset[str], Builder | None] | None = None
 
     def find(self, line: Line, owner: Builder) -> Found | None:

@@ -299,8 +299,17 @@ def _out_of_reach(
             span,
             f"`{attempt.word}` cannot be {written}: it must be more than nothing.",
             label="nothing, or less",
-            hints=("write `?` where it is not known",),
+            hints=(_instead(attempt.word, si),),
         )
+
+
+def _instead(word: str, si: float) -> str:
+    """What to write in the place of a value that is nothing or less."""
+    if word not in ("found", "left", "set"):
+        return "write `?` where it is not known"
+    if si == 0:
+        return f"write `{word} right`"
+    return "write it without a sign, and `fast` or `slow` behind it"
 
 
 def tolerance_of(

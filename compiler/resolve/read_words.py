@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from functools import cache
 
@@ -15,12 +16,15 @@ from countwheel.resolve.matching import Attempt
 from countwheel.resolve.reading import Way, missing, span_of, unknown, want, written_of
 from countwheel.syntax.tree import Item
 
+_GAP = re.compile(r'("[^"]*")|\s*,\s*|\s+')  # white space and commas, but for those in quotes
+
 
 def words_value(attempt: Attempt, first: Item, last: Item, text: str | None = None) -> Words:
+    """Words as a value. Without a `text`, what is written, with single spaces, one behind each comma too."""
     written = written_of(attempt, first, last)
-    return Words(
-        written=written, span=span_of(attempt, first, last), text=text if text is not None else written
-    )
+    if text is None:
+        text = _GAP.sub(lambda gap: gap[1] or (", " if "," in gap[0] else " "), written).strip()
+    return Words(written=written, span=span_of(attempt, first, last), text=text)
 
 
 def name(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:

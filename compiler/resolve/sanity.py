@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from countwheel import zones
 from countwheel.diagnostics.record import Diagnostic, Label
 from countwheel.diagnostics.registry import say
 from countwheel.model.clock import Clock, Train
@@ -179,7 +180,7 @@ def _log(clock: Clock, report: list[Diagnostic]) -> None:
             when = _when(entry)
             if when is None:
                 continue
-            if before is not None and when < before[0]:
+            if before is not None and when < before[0] and not _came_twice(clock, before[0], when):
                 report.append(
                     say(
                         "M702",
@@ -192,6 +193,21 @@ def _log(clock: Clock, report: list[Diagnostic]) -> None:
                 )
             else:
                 before = (when, entry)
+
+
+def _came_twice(clock: Clock, before: str, when: str) -> bool:
+    """Whether an earlier time of the same day can be the later one, for the clocks of the place went back over it."""
+    day, _, hour = when.partition(" ")
+    if not hour or before[:10] != day or len(day) != 10 or clock.place is None:
+        return False
+    last, now = (60 * int(one[:2]) + int(one[3:5]) for one in (before[11:], hour))
+    changes = zones.changes(clock.place.text("time zone") or "", int(day[:4]))
+    return any(
+        change.by < 0
+        and change.day.isoformat() == day
+        and change.minute + change.by <= now <= last < change.minute
+        for change in changes
+    )
 
 
 def _when(entry: Node) -> str | None:

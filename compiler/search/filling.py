@@ -7,7 +7,7 @@ comes from each. The values themselves are never shown, and nothing is written i
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from countwheel import vocabulary
@@ -41,15 +41,16 @@ def filled(
 
     `counts` are the likeliest counts of lost wheels, by path.
     """
-    edits = [*_unknowns(clock.root, counts), *_unstated(clock, tuple(missing), sources)]
-    made: dict[str, str] = {}
-    for name, source in sources.items():
-        text = source.text
-        for edit in sorted(
-            (one for one in edits if one.file == name), key=lambda one: (-one.start, -one.end)
-        ):
-            text = text[: edit.start] + edit.text + text[edit.end :]
-        made[name] = text
+    return inserted(sources, (*_unknowns(clock.root, counts), *_unstated(clock, tuple(missing), sources)))
+
+
+def inserted(sources: Mapping[str, Source], edits: Iterable[Insertion]) -> dict[str, str]:
+    """The texts of all files with the edits made, which do not lap over each other."""
+    made = {name: source.text for name, source in sources.items()}
+    # From the end of each file on, so that the places before stay where they are.
+    for edit in sorted(edits, key=lambda one: (-one.start, -one.end)):
+        text = made[edit.file]
+        made[edit.file] = text[: edit.start] + edit.text + text[edit.end :]
     return made
 
 

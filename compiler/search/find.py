@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fnmatch import fnmatchcase
 
 from countwheel.figures.book import Book
@@ -54,11 +54,14 @@ class Findings:
     clashes: tuple[Clash, ...] = ()
     misses: tuple[Miss, ...] = ()
     measurements: tuple[Measurement, ...] = ()
+    weight: float = field(init=False)  # of all candidates together: summed once, since there may be 10,000
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "weight", sum(one.weight for one in self.candidates))
 
     def share(self, candidate: Judged) -> float:
         """How likely a candidate is among those found, from 0 to 1, by the evidence and the habits of the trade."""
-        total = sum(one.weight for one in self.candidates)
-        return candidate.weight / total if total else 0.0
+        return candidate.weight / self.weight if self.weight else 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,6 +63,9 @@ class Lost:
         )
 
 
+MOST_TEETH = 10_000  # no wheel of a clock comes near; limits that are wider would fill the memory
+
+
 def lost(place: Place, clock: Clock, name: str) -> Lost:
     """What is known of the count at a place that does not state it."""
     node = place.node
@@ -72,7 +75,8 @@ def lost(place: Place, clock: Clock, name: str) -> Lost:
     stated = False
     about = unknown.about if unknown is not None else None
     if unknown is not None and unknown.choices:
-        domain: tuple[int, ...] = tuple(sorted(int(choice) for choice in unknown.choices))
+        # a choice said twice is one; what is no count, as -80 or 60.5, cannot be it
+        domain = tuple(sorted({int(one) for one in unknown.choices if one >= 1 and one.is_integer()}))
         return Lost(
             place, name, domain, unknown.written.lstrip("? "), True, _gone(node), None, _recorded(node)
         )
@@ -88,6 +92,7 @@ def lost(place: Place, clock: Clock, name: str) -> Lost:
         elif left:
             low = max(low, left)
         stated = True
+    high = min(high, max(low, MOST_TEETH))
     domain = tuple(count for count in range(max(low, 1), high + 1) if allowed(unknown, count))
     limits = f"{low} to {high}" + (f", {unknown.parity}" if unknown is not None and unknown.parity else "")
     return Lost(place, name, domain, limits, stated, _gone(node), about, _recorded(node))

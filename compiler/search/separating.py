@@ -88,7 +88,7 @@ def _possible(judge: Judge, candidates: Sequence[Judged]) -> Iterator[Possible]:
                 one.name,
                 "measure it across, and its mate across and by its count, which gives the module",
                 beyond,
-                [SIZE_U * value for value in beyond],
+                [SIZE_U * count for count in beyond],
             )
     yield from _between_arbors(judge, candidates)
     for rule in judge.group.rules:
@@ -100,7 +100,7 @@ def _possible(judge: Judge, candidates: Sequence[Judged]) -> Iterator[Possible]:
                     "pendulum.beat",
                     "time the beat: count beats for ten minutes or more against a good watch",
                     values,
-                    [BEAT_U * value for value in values],
+                    [BEAT_U * seconds for seconds in values],
                 )
 
 

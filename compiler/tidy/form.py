@@ -148,11 +148,13 @@ class _Printer:
 
     def _joined(self, items: Sequence[Item]) -> str:
         text = ""
+        before: Item | None = None
         for item in items:
             piece = self.source.text[item.start : item.end]
             if item.kind == "block" and "\n" in piece:
                 piece = FENCE
-            text += piece if item.kind == "comma" or not text else f" {piece}"
+            text += piece if before is None or _one_word(before, item) else f" {piece}"
+            before = item
         return text
 
     def _name(self, line: Line, block: str) -> int:
@@ -179,6 +181,12 @@ def _leading_words(items: Sequence[Item]) -> Iterator[Item]:
         if item.kind != "word":
             return
         yield item
+
+
+def _one_word(before: Item, item: Item) -> bool:
+    """Whether an item goes on with the one before: a comma, or what was read as two, as 1e9x19 among words is."""
+    touching = before.end == item.start and "text" not in (before.kind, item.kind) and before.kind != "comma"
+    return item.kind == "comma" or touching
 
 
 def squeezed(text: str) -> str:

@@ -85,3 +85,33 @@ def test_an_hour_that_was_written_down_is_no_slip() -> None:
 
 def test_out_of_order_is_still_told() -> None:
     assert codes("2026-05-09 found 3 s fast", "2026-05-02 found 2 s fast") == [("M702", 2)]
+
+
+def test_readings_to_the_minute_step_by_a_minute() -> None:
+    every = [
+        f"2026-05-{day:02d} 09:00 found {1 + at // 2} min fast" for at, day in enumerate((1, 8, 15, 22, 29))
+    ]
+    assert codes(*every) == []
+    assert codes(*every, "2026-06-05 09:00 found 63 min fast") == [("M713", 6)]
+
+
+def test_nothing_and_a_sign_are_told_how_to_be_written() -> None:
+    said = [
+        one.hints
+        for line in ("found 0 s fast", "left 0 min slow", "found -3 s fast")
+        for one in check_text(HEAD + f"  2026-05-01 09:00 {line}\n").diagnostics
+        if one.code == "M307"
+    ]
+    assert said == [
+        ("write `found right`",),
+        ("write `left right`",),
+        ("write it without a sign, and `fast` or `slow` behind it",),
+    ]
+
+
+def test_an_earlier_time_is_in_order_where_the_hour_came_twice() -> None:
+    """IANA time zone database: London, 02:00 on 2026-10-25 became 01:00."""
+    assert [code for code, _ in codes("2026-10-25 01:30 wound", "2026-10-25 01:10 wound")] == ["M712", "M712"]
+    assert ("M702", 2) in codes("2026-10-25 02:10 wound", "2026-10-25 01:10 wound")
+    assert ("M702", 2) in codes("2026-10-25 01:30 wound", "2026-10-25 00:50 wound")
+    assert ("M702", 2) in codes("2026-10-24 01:30 wound", "2026-10-24 01:10 wound")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from countwheel.api import Result, check_text
+from hostile import ODD
 
 # Count wheel, four dials, bolt and shutter, a lost wheel, a season.
 HARBOUR = '''countwheel 1
@@ -313,8 +314,6 @@ bell "tenor"
   mass 900 kg
   hung for ringing
 """
-
-ODD = "<script>alert(1)</script> & #let x = 1 \\\\ $a$ `c` 'q' *s* שלום 🔔"
 
 # Every free text that the language has, filled with what could pass for markup somewhere.
 HOSTILE = f'''countwheel 1

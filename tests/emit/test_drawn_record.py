@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+import re
+from datetime import date, timedelta
+from random import Random
+
 import pytest
 from countwheel.api import check_text
 from countwheel.emit.draw_record import timekeeping
@@ -54,3 +58,38 @@ def test_what_was_set_aside_is_a_ring() -> None:
     (drawing,) = drawn(weeks(*(0, 1, 1, 2, 2, 63, 3, 3, 4, 4, 5, 5, 6, 6, 7, 7)))
     assert len(circles_in(drawing)) == 2  # the ring, and the dot in the key
     assert any("does not fit its neighbours" in words for words in words_in(drawing))
+
+
+def widths(drawing: Drawing) -> list[float]:
+    """How wide each of the thin level lines is, in mm: the rates, which stand in one path."""
+    paths = re.findall(r'd="((?:M-?[\d.]+,(-?[\d.]+) L-?[\d.]+,\2)+)"', drawing.svg)
+    return [
+        float(end) - float(start)
+        for path, _ in paths
+        for start, end in re.findall(r"M(-?[\d.]+),-?[\d.]+ L(-?[\d.]+),", path)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("number", "title"), [(26, "from one reading to the next"), (1043, "over 8 weeks each")]
+)
+def test_rates_are_wide_enough_to_be_seen(number: int, title: str) -> None:
+    random, day, error, lines = Random(4), date(2005, 1, 7), 0, []
+    for _ in range(number):
+        lines.append(f"  {day} 09:00 found {told(error)}\n")
+        day, error = day + timedelta(7), error + random.choice((-1, 1))
+    (drawing,) = drawn("".join(lines))
+    assert f"rate {title}, s/day" in words_in(drawing)
+    assert min(widths(drawing)) >= 0.45
+    years = [words for words in words_in(drawing) if re.fullmatch(r"\d{4}", words)]
+    assert (number == 1043) == (3 <= len(years) <= 8)
+
+
+def test_two_settings_on_a_day_make_no_rate_of_an_hour() -> None:
+    lines = []
+    for at in range(12):
+        day = date(2026, 1, 2) + timedelta(7 * at)
+        lines += [f"  {day} 09:00 found 7 s fast, set right\n", f"  {day} 10:00 found 1 s fast, set right\n"]
+    (drawing,) = drawn("".join(lines))
+    assert "24" not in words_in(drawing)  # a second in an hour
+    assert "1.5" in words_in(drawing)

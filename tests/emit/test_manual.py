@@ -286,7 +286,7 @@ def test_what_is_not_known_is_what_the_gaps_are(text: str) -> None:
     assert found is not None
     chapter = manual(text).chapter("unknown")
     tables = [part for part in walk(chapter) if isinstance(part, Table)] if chapter else []
-    told = [squeezed(plain(row[0])) for table in tables for row in table.rows]
+    told = [squeezed(plain(cells[0])) for table in tables for cells in table.rows]
     names = Names(result.clock)
     asked = [row(gap, names).part for gap in found.gaps if not gap.firm]
     asked = [part[:1].upper() + part[1:] for part in map(squeezed, asked)]

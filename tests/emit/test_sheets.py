@@ -45,12 +45,12 @@ def test_every_figure_and_every_fact_is_there(demo: str) -> None:
 
 def _facts_by_number(sheets: Document) -> dict[int, str]:
     tables = [part for part in sheets.chapters[-1].blocks if isinstance(part, Table)]
-    return {int(plain(row[0])): plain(row[1]) for table in tables for row in table.rows}
+    return {int(plain(row[0])): plain(row[1]).strip() for table in tables for row in table.rows}
 
 
 def _from(lines: list[str], listed: dict[int, str]) -> set[str]:
     """The facts that a sheet says its figure comes from, those given by number looked up."""
-    told = next((line.removeprefix("From ") for line in lines if line.startswith("From ")), "")
+    told = next((line.removeprefix("From ") for line in lines[1:] if line.startswith("From ")), "")
     if not told.startswith("facts "):
         return set(told.split("; ")) - {""}
     ranges = (one.split("–") for one in told.removeprefix("facts ").split(", "))

@@ -14,6 +14,7 @@ from countwheel.emit.document import Binder, Caution, Picture
 from countwheel.emit.html import print_binder, print_html
 from countwheel.emit.pdf import print_pdf
 from countwheel.emit.traversal import plain, walk
+from hostile import ODD
 from manual_reading import pdf_text, read_page, read_pdf, squeezed
 from manual_samples import CHIMES, EMPTY, TIMEPIECE, TOWER, compiled
 from test_binder import DEMOS, SPECS, bound, demo, pages_of, pdf_of, read_of, small, texts_of
@@ -260,7 +261,6 @@ def test_a_heavy_weight_is_lifted_by_those_who_may() -> None:
 
 
 # -- what may come -----------------------------------------------------------------
-ODD = "<script>x()</script> # \\u{41} $a$ 'q' שלום 🔔 &amp;"
 LONG = "Donaudampfschiff" * 12
 
 

@@ -152,6 +152,20 @@ def test_years_are_counted_from_the_newest_date_and_not_from_today() -> None:
     assert [one.written for one in inputs] == ["Europe/London", "2026-04-10"]
 
 
+@pytest.mark.parametrize("day", ["2031-02-30", "2031-00-10", "2031-13"])
+def test_no_year_is_counted_from_a_day_that_is_none(day: str) -> None:
+    """Such a day is told as a fault; the figures, which are shown beside it, keep to the days that there are."""
+    from countwheel import outputs
+    from countwheel.api import check_text
+
+    text = f"countwheel 1\n\n{place('Europe/London')}  stopped since {day}\n\n{LOG}"
+    result = check_text(text)
+    assert "M107" in [one.code for one in result.diagnostics]
+    inputs = figure(result, ID).inputs
+    assert [one.written for one in inputs] == ["Europe/London", "2026-04-10"]
+    assert "calendar.ics" in outputs.calendar_of_build(result, None)
+
+
 def test_a_stop_in_the_old_days_is_told_as_it_was() -> None:
     text = said("Europe/London", going(), 'log\n  1969-05-01   stopped "dirt"\n')
     assert "In 1969 they are not changed. In 1970 they are not changed." in text

@@ -10,6 +10,7 @@ from datetime import UTC, date, datetime, timedelta
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -290,15 +291,42 @@ def test_where_it_can_hurt_somebody_the_entry_says_so_and_never_that_it_is_safe(
 
 
 # -- the rota, and a build ------------------------------------------------------------------
-def test_the_rota_stands_in_the_calendar() -> None:
-    found = [
-        one
-        for one in read(calendar_of(demo("ellenfrith-school"), date(2026, 4, 7), LAST))
-        if one.kind == "rota"
-    ]
-    assert found[0].title.endswith("HJ for FG")
-    assert found[0].event.dtend.value == date(2026, 4, 20)  # the day after the last, RFC 5545 3.6.1
+def rota_of(text: str, first: date, last: date = LAST) -> list[Any]:
+    return [one for one in read(calendar_of(compiled(text), first, last)) if one.kind == "rota"]
+
+
+def test_the_rota_stands_in_the_calendar_on_each_day_of_winding() -> None:
+    """Wound every Tuesday and Saturday: 7 April 2026 is a Tuesday, and FG is away until the 19th."""
+    content = calendar_of(demo("ellenfrith-school"), date(2026, 4, 7), LAST)
+    found = [one for one in read(content) if one.kind == "rota"]
+    assert {one.start.weekday() for one in found} == {1, 5}
+    assert [(one.start.day, one.title.rpartition(": ")[2]) for one in found[:6]] == [
+        (7, "HJ for FG"), (11, "HJ for FG"), (14, "HJ for FG"), (18, "HJ for FG"), (21, "HJ"), (25, "HJ")
+    ]  # fmt: skip
+    assert found[0].event.dtend.value == date(2026, 4, 8)  # the day after, RFC 5545 3.6.1
     assert "Easter holiday" in found[0].text
+
+
+ROTA = "rota\n  from 2026-04-17\n  turn 2 weeks\n  winder {}\n  winder {}\n"
+
+
+def test_a_rota_written_anew_changes_each_day_and_leaves_none_of_the_old_turns() -> None:
+    head = HEAD + "  wound every Friday\n" + GOING
+    old = rota_of(head + ROTA.format('"AB"', '"CE"'), FIRST)
+    new = rota_of(head + ROTA.format('"FG"', '"HJ"').replace("04-17", "04-27").replace("2 w", "3 w"), FIRST)
+    assert {one.uid for one in new} < {one.uid for one in old}
+    assert [one.start for one in old if one.uid not in {other.uid for other in new}] == [
+        date(2026, 4, 17), date(2026, 4, 24)
+    ]  # fmt: skip
+
+
+def test_a_turn_keeps_its_identity_in_a_file_that_begins_in_its_middle() -> None:
+    text = HEAD + "  wound daily\n" + GOING + ROTA.format('"AB"\n    away 2026-04-20', '"CE"')
+    whole, later = (
+        {one.uid: (max(one.start, date(2026, 4, 22)), one.title) for one in rota_of(text, first)}
+        for first in (FIRST, date(2026, 4, 22))
+    )
+    assert whole.items() >= later.items()
 
 
 def test_a_build_has_one_from_the_newest_day_of_the_description() -> None:

@@ -203,3 +203,57 @@ def test_a_season_is_due_on_its_day_and_then_next_year() -> None:
     text = HEAD + GOING + STRIKE + SEASONS
     assert standing(text, date(2026, 11, 1))["winter"].state == "due"
     assert standing(text, date(2026, 11, 2))["winter"].day == date(2027, 11, 1)
+
+
+CLOCKS = "    time zone Europe/London\n"
+
+
+def states(text: str, on: date, kind: str) -> list[tuple[str, date | None]]:
+    result = compiled(text)
+    assert result.clock is not None
+    found = duties(result.clock, result.figures, on)
+    return sorted((one.state, one.day) for one in found if one.kind == kind)
+
+
+# IANA time zone database: Britain put its clocks on on 29 March 2026.
+@pytest.mark.parametrize(
+    ("entry", "on", "missed"),
+    [
+        ("2026-03-27 wound", (2026, 3, 28), False),
+        ("2026-03-27 wound", (2026, 3, 30), True),
+        ("2026-03-27 wound", (2026, 4, 27), False),  # four weeks on somebody would have seen it
+        ("2026-03-29 10:00 set right", (2026, 3, 30), False),
+        ("2026-03-28 20:00 set 1 h fast", (2026, 3, 30), False),
+        ("2026-04-03 found 3 s fast", (2026, 4, 3), False),
+        ("2026-04-03 found 1 h slow, left right", (2026, 4, 3), False),
+        ("2026-04-03 found 1 h slow", (2026, 4, 3), True),
+    ],
+)
+def test_a_change_of_the_clocks_that_the_log_has_nothing_of(
+    entry: str, on: tuple[int, int, int], missed: bool
+) -> None:
+    text = HEAD + CLOCKS + GOING + STRIKE + f"log\n  2026-01-02 wound\n  {entry}\n"
+    assert (("overdue", date(2026, 3, 29)) in states(text, date(*on), "clocks")) == missed
+    assert states(text.partition("log")[0], date(*on), "clocks")[0][0] == "next"
+
+
+@pytest.mark.parametrize(
+    ("entry", "on", "found"),
+    [
+        ("2026-10-30 wound", (2026, 11, 5), [("next", 2027, 4), ("overdue", 2026, 11), ("next", 2027, 11)]),
+        ("2026-10-30 wound", (2026, 12, 5), [("next", 2027, 4), ("next", 2027, 11)]),
+        ('2026-11-04 done "winter weight"', (2026, 11, 5), [("next", 2027, 4), ("next", 2027, 11)]),
+        ('2026-11-04 note "Slab hung on."', (2026, 11, 5), [("next", 2027, 4), ("next", 2027, 11)]),
+        ('2026-11-04 note "Slab not on."', (2026, 11, 4),
+         [("next", 2027, 4), ("overdue", 2026, 11), ("next", 2027, 11)]),
+        # before its day
+        ('2026-10-20 note "Winter slab is on."', (2026, 10, 25), [("next", 2027, 4), ("next", 2027, 11)]),
+    ],
+)  # fmt: skip
+def test_a_season_that_the_log_tells_of_or_not(
+    entry: str, on: tuple[int, int, int], found: list[tuple[str, int, int]]
+) -> None:
+    text = HEAD + GOING + SEASONS + f"log\n  2026-01-02 wound\n  {entry}\n"
+    assert [
+        (state, day.year, day.month) for state, day in states(text, date(*on), "season") if day
+    ] == sorted(found, key=lambda one: (one[0], one[1:]))

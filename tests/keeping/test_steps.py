@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 from itertools import islice
+from random import Random
 
 import pytest
-from countwheel.keeping.steps import END, Step, step_of
+from countwheel.emit.calendar_entries import yearly
+from countwheel.keeping.duties import Winding
+from countwheel.keeping.seasons import Turn
+from countwheel.keeping.steps import END, WEEK, Step, step_of
 from countwheel.model.values import Quantity
 from countwheel.source import Span
 from dateutil.rrule import rrulestr
@@ -35,6 +39,41 @@ PRINTED = [
             (1997, 11, 4),
         ],
     ),
+    (
+        "FREQ=DAILY;INTERVAL=2",
+        Step(days=2),
+        SEPTEMBER,
+        [
+            *((1997, 9, day) for day in range(2, 31, 2)),
+            *((1997, 10, day) for day in range(2, 31, 2)),
+            *((1997, 11, day) for day in range(1, 30, 2)),
+            *((1997, 12, day) for day in (1, 3)),
+        ],
+    ),
+    (
+        "FREQ=WEEKLY;UNTIL=19971224T000000Z",
+        Step(days=7),
+        SEPTEMBER,
+        [
+            *((1997, 9, day) for day in (2, 9, 16, 23, 30)),
+            *((1997, 10, day) for day in (7, 14, 21, 28)),
+            *((1997, 11, day) for day in (4, 11, 18, 25)),
+            *((1997, 12, day) for day in (2, 9, 16, 23)),
+        ],
+    ),
+    (
+        "FREQ=WEEKLY;INTERVAL=2;WKST=SU",
+        Step(days=14),
+        SEPTEMBER,
+        [
+            *((1997, 9, day) for day in (2, 16, 30)),
+            *((1997, 10, day) for day in (14, 28)),
+            *((1997, 11, day) for day in (11, 25)),
+            *((1997, 12, day) for day in (9, 23)),
+            *((1998, 1, day) for day in (6, 20)),
+            *((1998, 2, day) for day in (3, 17)),
+        ],
+    ),
 ]
 
 
@@ -44,7 +83,70 @@ def test_steps_lead_to_the_days_that_the_standard_prints(
 ) -> None:
     expected = [date(*day) for day in days]
     assert list(islice(step.days_from(start, start, date(2000, 1, 1)), len(days))) == expected
-    assert [one.date() for one in rrulestr(rule, dtstart=_moment(start))] == expected
+    theirs = rrulestr(rule.replace("00Z", "00"), dtstart=_moment(start))
+    assert [one.date() for one in islice(theirs, len(days))] == expected
+    if "COUNT" in rule or "UNTIL" in rule:
+        assert len(list(theirs)) == len(days)
+
+
+def test_winding_days_are_those_that_the_standard_prints() -> None:
+    """`FREQ=WEEKLY;COUNT=10;WKST=SU;BYDAY=TU,TH` from 2 September 1997, section 3.8.5.3."""
+    printed = [*((1997, 9, day) for day in (2, 4, 9, 11, 16, 18, 23, 25, 30)), (1997, 10, 2)]
+    winding, day, found = Winding((1, 3), None, True, None), SEPTEMBER - timedelta(days=1), []
+    for _ in printed:
+        day = winding.after(day)
+        found.append((day.year, day.month, day.day))
+    assert found == printed
+
+
+@pytest.mark.parametrize(
+    ("rule", "start", "days"),
+    [
+        ("FREQ=MONTHLY;COUNT=3;BYDAY=TU,WE,TH;BYSETPOS=3", date(1997, 9, 4),
+         [(1997, 9, 4), (1997, 10, 7), (1997, 11, 6)]),
+        ("FREQ=MONTHLY;BYDAY=MO,TU,WE,TH,FR;BYSETPOS=-2", date(1997, 9, 29),
+         [(1997, 9, 29), (1997, 10, 30), (1997, 11, 27), (1997, 12, 30), (1998, 1, 29), (1998, 2, 26), (1998, 3, 30)]),
+    ],
+)  # fmt: skip
+def test_the_reader_takes_bysetpos_as_the_standard_does(
+    rule: str, start: date, days: list[tuple[int, int, int]]
+) -> None:
+    """Our steps of months hang on it; the days are those printed in section 3.8.5.3."""
+    found = islice(rrulestr(rule, dtstart=_moment(start)), len(days))
+    assert [(one.year, one.month, one.day) for one in found] == days
+
+
+def test_three_thousand_rules_as_they_are_written_into_the_calendar() -> None:
+    """Steps of days and months, days of the week, days of the year: the same days by our steps and by dateutil."""
+    random = Random(20260412)
+    for _ in range(3000):
+        start = date(1970, 1, 1) + timedelta(days=random.randrange(40000))
+        last = start + timedelta(days=random.randrange(1, 2500))
+        rule: dict[str, object]
+        match random.randrange(4):
+            case 0 | 1:
+                step = random.choice(
+                    (Step(days=random.randrange(1, 300)), Step(months=random.randrange(1, 40)))
+                )
+                ours, rule = list(step.days_from(start, start, last)), step.rule(start)
+            case 2:
+                days = tuple(sorted(random.sample(range(7), random.randrange(1, 4))))
+                winding, ours = Winding(days, None, True, None), []
+                day = winding.after(start - timedelta(days=1))
+                while day <= last:
+                    ours.append(day)
+                    day = winding.after(day)
+                rule = {"FREQ": "WEEKLY", "BYDAY": [WEEK[one] for one in days]}
+            case _:
+                turn = Turn(start.month, start.day, False, None)
+                ours = [
+                    one
+                    for year in range(start.year, last.year + 1)
+                    if start <= (one := turn.in_year(year)) <= last
+                ]
+                rule = yearly(turn)
+        written = vRecur({**rule, "UNTIL": last}).to_ical().decode()
+        assert [one.date() for one in rrulestr(written, dtstart=_moment(start))] == ours, (start, written)
 
 
 def test_every_eighteen_months_from_the_tenth() -> None:

@@ -100,6 +100,29 @@ def test_however_it_is_spaced_it_says_the_same(whole: tuple[Part, ...], step: in
     assert changes(facts_of(one).root, facts_of(two).root) == ()
 
 
+@pytest.mark.parametrize(
+    "line", ["made about 1640", "owner the warden of the  gate", 'expect "a  b" lasts 8 days']
+)
+def test_words_with_wider_gaps_say_the_same(line: str) -> None:
+    """Within a value of several words too; what stands in quotes is as it was written."""
+    block = "clock\n  " if line.split()[0] != "expect" else ""
+    usual = f"countwheel 1\n{block}{line}\n"
+    wide = f"countwheel 1\n{block}{line.replace(' ', ' ' * 4).replace('a' + ' ' * 8 + 'b', 'a  b')}\n"
+    assert wide != usual
+    assert changes(facts_of(usual).root, facts_of(wide).root) == ()
+    other = usual.replace("a  b", "a b")
+    assert bool(changes(facts_of(usual).root, facts_of(other).root)) == (other != usual)
+
+
+@pytest.mark.parametrize(
+    "line", ["made oak,ash , and elm", "made oak, ash,and elm", "made oak ,ash   ,  and elm"]
+)
+def test_commas_between_words_stand_as_they_like(line: str) -> None:
+    usual, other = (f"countwheel 1\nclock\n  {one}\n" for one in ("made oak, ash, and elm", line))
+    assert changes(facts_of(usual).root, facts_of(other).root) == ()
+    assert tidy(usual) == tidy(other)
+
+
 @QUIET
 @given(parts(), st.sampled_from([1, 2, 4]), st.sampled_from([" ", "    "]))
 def test_canonical_form_loses_nothing_and_stays(whole: tuple[Part, ...], step: int, gap: str) -> None:

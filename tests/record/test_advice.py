@@ -158,3 +158,47 @@ def test_an_empty_log() -> None:
     made = told([])
     assert "no reading" in words(made)
     assert made.advice.action == "wait"
+
+
+def test_a_nut_without_stated_divisions_is_turned_by_parts_that_an_eye_can_judge() -> None:
+    read = record(Truth(rate=0.6, wander=0.01, number=40, stop_at=99), Random(5))
+    clock = check_text(CLOCK.format(tray="").replace("    divisions 20\n", "")).clock
+    assert clock is not None
+    turn = {"pendulum.nut.rate_per_turn": Figure("pendulum.nut.rate_per_turn", "", PER_TURN)}
+    made = report(clock, turn, read=tuple(read))
+    assert (made.advice.action, made.advice.least) == ("leave", 1 / 16)
+    assert "by less than 1/16 turn of the nut makes" in words(made)
+    fast = record(Truth(rate=9.0, wander=0.01, number=40, stop_at=99), Random(5))
+    other = report(clock, turn, read=tuple(fast)).advice
+    assert (other.action, other.divisions) == ("nut", None)
+    assert other.turns == pytest.approx(-3 / 16)  # 9 s of 44 s a turn
+
+
+def test_what_is_taken_off_the_tray_may_not_be_there() -> None:
+    made = told(record(Truth(rate=2.0, wander=0.2, number=20, stop_at=99), Random(3)), tray=True)
+    assert "off the tray, without touching the rod. If less lies on it" in words(made)
+
+
+def test_readings_hours_apart() -> None:
+    read = [entry(hour / 24, 0.4 * hour) for hour in range(0, 24, 2)]
+    made = told(read)
+    assert made.advice.action == "wait"
+    assert made.rates[0].rate == pytest.approx(9.6)
+    assert "over 2 hours (10 comparisons)" in words(made)
+
+
+def test_two_entries_and_one() -> None:
+    made = told([entry(0.0, 3.0), entry(7.0, 8.0)])
+    assert (made.advice.action, round(made.rates[0].rate, 2)) == ("wait", 0.71)
+    alone = told([entry(0.0, 3.0)])
+    assert "one reading, day 0" in words(alone)
+    assert alone.rates == ()
+
+
+def test_hands_not_left_as_written_are_told_of_as_such() -> None:
+    read = [entry(7.0 * week, 2.0 + week % 2) for week in range(20)]
+    read[10] = replace(read[10], left=0.0, was_set=True)
+    read[11:] = [replace(one, found=(one.found or 0) + 58, left=(one.found or 0) + 58) for one in read[11:]]
+    said = words(told(read))
+    assert "day 70 09:00: what it was set to is, as written, 6" in said
+    assert "s too slow for what follows, like a minute; not used. Were the hands left as written?" in said

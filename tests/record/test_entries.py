@@ -129,3 +129,38 @@ def test_a_doubted_reading_at_a_setting_does_not_take_the_setting_away() -> None
     record = [entry(0, 0.0), entry(7, 61.0, 0.0, doubted="?"), entry(14, 2.0)]
     (found,) = stretches(record)
     assert [(r.at, r.error) for r in found.readings] == [(7, 0), (14, 2)]
+
+
+def test_two_readings_at_the_same_minute_both_count() -> None:
+    found = read(
+        "2026-01-02 09:00 found 3 s fast",
+        "2026-01-02 09:00 found 8 s fast",
+        "2026-01-09 09:00 found 8 s fast",
+    )
+    (one,) = stretches(found)
+    assert [reading.error for reading in one.readings] == [3.0, 8.0, 8.0]
+    assert stretches(found[:2]) == ()  # no time, no rate
+
+
+@pytest.mark.parametrize(
+    ("event", "cut"),
+    [
+        ('note "Winter slab on the going weight."', True),
+        ('done "winter weight"', True),
+        ('note "Changed over to winter."', True),
+        ('note "No weight changed."', False),
+        ('note "Hands put on one hour for summer time."', False),
+        ('note "First frost of the winter, ice on the hands."', False),
+        ('note "The weight is a rod with slabs."', False),
+        ("oiled pallets", False),
+    ],
+)
+def test_a_weight_that_was_changed_cuts_the_record(event: str, cut: bool) -> None:
+    season = "season winter\n  from 1 November to 31 March\n  going.barrel.weight 110 kg\nseason summer\n"
+    lines = [f"  2026-01-{day:02d} 09:00 found {day} s fast" for day in (2, 9, 16, 23)]
+    lines[1] += f" {event}"
+    made = check_text(HEAD.replace("log\n", season + "\nlog\n") + "\n".join(lines) + "\n")
+    assert made.clock is not None
+    found = stretches(entries(made.clock))
+    assert [one.why for one in found] == (["the log begins", "weight changed"] if cut else ["the log begins"])
+    assert len({one.spell for one in found}) == len(found)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import sqrt
 from random import Random
 
 import pytest
 from countwheel.record.cleaning import cleaned
 from countwheel.record.coefficients import coefficient, runs_of
+from countwheel.record.entries import EYE_AND_EAR, Entry
 from countwheel.record.faults import faults
 from countwheel.record.fitting import coverage
 from countwheel.record.wander import fit
@@ -127,3 +129,57 @@ def test_an_arc_that_falls_is_a_fault_until_it_is_oiled() -> None:
     assert found.amount == pytest.approx(0.03 * 30 / 7, rel=1e-6)
     oiled = [*read, entry(91.0, 0.0, served=True), entry(98.0, 0.0, arc=2.0)]
     assert faults(oiled, cleaned(oiled).stretches, (), False) == ()
+
+
+def put_right(wander: float, random: Random, number: int = 40, wrong_at: int = -1) -> list[Entry]:
+    """Weekly readings to the second, the hands put right at each of them; one may be a minute out."""
+    made, error = [], 0.0
+    for week in range(number):
+        found = round(error + random.gauss(0, EYE_AND_EAR)) + (60.0 if week == wrong_at else 0.0)
+        made.append(replace(entry(7.0 * week, found, 0.0), was_set=True))
+        error = random.gauss(0, EYE_AND_EAR) + 7.0 * 0.5 + random.gauss(0, sqrt(7.0 * wander))
+    return made
+
+
+@pytest.mark.parametrize("wander", [0.05, 0.3])
+def test_hands_that_are_put_right_at_every_visit(wander: float) -> None:
+    """Each stretch has two readings; how much the clock wanders, the record as a whole tells."""
+    found = []
+    for seed in range(TRIALS // 2):
+        clean = cleaned(put_right(wander, Random(seed)))
+        assert clean.rates is not None
+        at = Random(seed).choice(sorted(clean.rates.rates))
+        found.append((0.5, clean.rates.rates[at], coverage(clean.rates.freedom) * clean.rates.errors[at]))
+    assert 91.0 <= held(found) <= 99.0
+
+
+def test_a_minute_misread_is_named_though_the_hands_are_put_right_at_every_visit() -> None:
+    for seed in range(20):
+        read = put_right(0.1, Random(seed), 30, wrong_at=12)
+        (odd,) = cleaned(read).odd
+        assert (odd.entry, odd.jump, odd.as_left, odd.likely) == (read[12], False, False, "a minute")
+
+
+def test_hands_that_were_not_left_as_written() -> None:
+    for seed in range(20):
+        read = record(Truth(wander=0.05, number=40, stop_at=99), Random(seed))
+        start = read[20].found or 0.0
+        set_ = replace(read[20], left=0.0, was_set=True)
+        later = [
+            replace(one, found=(one.found or 0.0) - start + 60.0, left=(one.found or 0.0) - start + 60.0)
+            for one in read[21:]
+        ]
+        (odd,) = cleaned([*read[:20], set_, *later]).odd
+        assert (odd.entry, odd.as_left, odd.likely, odd.amount < 0) == (set_, True, "a minute", True)
+
+
+@pytest.mark.parametrize("wander", [0.01, 0.05])
+def test_a_clock_that_wanders_little_has_no_jump(wander: float) -> None:
+    false = 0
+    for seed in range(TRIALS // 2):
+        random, error, read = Random(seed), 0.0, []
+        for week in range(30):
+            read.append(entry(7.0 * week, float(round(error + random.gauss(0, EYE_AND_EAR)))))
+            error += 7.0 * 0.5 + random.gauss(0, sqrt(7.0 * wander))
+        false += bool(cleaned(read).odd)
+    assert false <= 0.03 * TRIALS / 2

@@ -8,8 +8,9 @@ from random import Random
 
 import numpy as np
 import pytest
-from countwheel.record.fitting import line
-from countwheel.record.wander import BELIEF, Changes, fit, oddest
+from countwheel.record.entries import reading_error
+from countwheel.record.fitting import coverage, line
+from countwheel.record.wander import BELIEF, Changes, ends, fit, oddest
 
 
 def run(days: list[float], errors: list[float], sigma: float = 0.5, group: int = 0) -> Changes:
@@ -110,3 +111,45 @@ def test_nothing_to_fit() -> None:
     assert fit([]) is None
     alike = Changes(0, (7.0, 7.0), (1.0, 1.0), (0.2, 0.2, 0.2), ((7.0, 7.0),))
     assert fit([alike]) is None
+
+
+def test_the_pull_of_the_end_readings_is_what_moving_them_does() -> None:
+    days, errors = made(wander=0.4)
+    one, other = run(days, errors), run(*made(9, 3, 0.4))
+    plain = fit([one, other], 0.4)
+    assert plain is not None
+    for at, (first, last) in enumerate(ends([one, other], 0.4)):
+        for place, pull in ((0, first), (-1, last)):
+            runs = [one, other]
+            changes = list(runs[at].changes)
+            changes[place] += -1e-3 if place == 0 else 1e-3
+            runs[at] = runs[at]._replace(changes=tuple(changes))
+            moved = fit(runs, 0.4)
+            assert moved is not None
+            assert moved.rates[0] - plain.rates[0] == pytest.approx(1e-3 * pull)
+
+
+@pytest.mark.parametrize("step", [1.0, 60.0])
+def test_readings_that_are_all_the_same_tell_no_more_than_their_step(step: float) -> None:
+    """Within a step from first to last, each rounding alike likely all over it: 0.78 of a step at 95 %."""
+    for number in (10, 200):
+        found = fit([run([7.0] * number, [5.0] * (number + 1), reading_error(step))])
+        assert found is not None
+        assert found.rates[0] == 0.0
+        assert 1.96 * found.errors[0] * 7.0 * number >= (1 - sqrt(0.05)) * step * (1 - 1e-9)
+
+
+@pytest.mark.parametrize("number", [6, 15, 40])
+def test_a_slow_rate_read_in_minutes_is_held_in_19_of_20(number: int) -> None:
+    held = 0
+    for seed in range(200):
+        random = Random(seed)
+        rate = random.uniform(-1, 1) * random.choice((0.3, 1.0, 3.0)) * 60.0 / (7 * number)
+        start = random.uniform(-60, 60)
+        errors = [
+            60.0 * round((start + rate * 7 * at + random.gauss(0, 0.3)) / 60.0) for at in range(number + 1)
+        ]
+        found = fit([run([7.0] * number, errors, reading_error(60.0))])
+        assert found is not None
+        held += abs(found.rates[0] - rate) <= coverage(found.freedom) * found.errors[0]
+    assert held >= 0.91 * 200

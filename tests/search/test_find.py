@@ -371,3 +371,26 @@ def test_the_reference_tells_the_limits_that_are_used() -> None:
     named = ("ODD_LEAVES", "OTHER_LEAVES", "HARD_TO_DIVIDE", "CROSSINGS", "GROWING", "STEEP", "NOT_WHOLE", "SUMS",
              "ODD_ESCAPE", "RECORDED", "NOT_ONCE")  # fmt: skip
     assert [float(weight) for weight in weights] == [getattr(evidence, name) for name in named]
+
+
+@pytest.mark.parametrize(
+    ("said", "most"),
+    [
+        ("60 or -80", 1),
+        ("60 or 60", 1),
+        ("60.5 or 60", 1),
+        ("0 or -1", 0),
+        ("1..1000000000000", 10_000),
+        ("1..1e30", 10_000),
+        ("about 1000000000000", 1),
+        ("-80..80", 80),
+    ],
+)
+def test_limits_that_no_wheel_has(said: str, most: int) -> None:
+    """What cannot be a count is no candidate, and limits without end are not counted through."""
+    clock = api.check_text(f"countwheel 1\nmotion work\n  minute wheel ? {said}\n").clock
+    assert clock is not None
+    (wheel,) = [
+        one for group in api.find(clock).groups for one in group.lost if one.name.endswith("minute_wheel")
+    ]
+    assert len(wheel.domain) == most

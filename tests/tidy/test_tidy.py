@@ -186,6 +186,17 @@ def test_parts_of_one_line_and_one_word_may_stand_close() -> None:
     assert canonical(text) == text.replace("c\np", "c\n\np")
 
 
+def test_what_was_written_as_one_word_stays_one() -> None:
+    """Though it is read as a number and what follows it, as a size of rope may be."""
+    text = "countwheel 1\n\nclock\n  made 1e9x19M  about   12foo\n"
+    made = canonical(text)
+    assert made.endswith("made 1e9x19M about 12foo\n")
+    read = api.check_text(made).clock
+    assert read is not None
+    node = next(node for node in read.root.walk() if node.word == "made")
+    assert node.text() == "1e9x19M about 12foo"
+
+
 def test_tasks_stand_under_one_another() -> None:
     text = "care\n  oil every 3 months\n  test every end switch every 6 months\n"
     assert canonical(text) == (

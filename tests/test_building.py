@@ -1,0 +1,170 @@
+"""A register of descriptions is built as each would be; what has not changed is left, and a stop costs nothing."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import signal
+import subprocess
+from pathlib import Path
+
+import pytest
+from cli_running import GOOD, Call, call, here, run, tree
+from countwheel import building, files, unchanged
+from countwheel.building import Made, Order
+
+__all__ = ["call", "here"]  # fixtures
+TEXT = GOOD.read_text(encoding="utf-8")
+SECOND = TEXT.replace('clock "', 'clock "The other ', 1)
+
+
+@pytest.fixture
+def several(here: Path) -> Path:
+    """A folder with three clocks and one that cannot be built."""
+    for name, text in {
+        "second": SECOND,
+        "third": TEXT,
+        "wrong": "countwheel 1\n\nclock\n  nonsense 3\n",
+    }.items():
+        (here / f"{name}.movement").write_text(text)
+    return here
+
+
+def test_several_at_a_time_are_what_each_is_alone(several: Path) -> None:
+    names = ("second.movement", "wrong.movement", "third.movement")
+    together = run("build", *names, "--jobs", "2", "--to", "together", folder=several)
+    assert together.returncode == 1
+    told = together.stdout.decode().splitlines()
+    assert [line.partition(":")[0] for line in told[:2]] == ["together/second", "together/third"]
+    assert told[2] == "2 built, 0 left as they were, 1 not built"
+    assert b"wrong.movement: not built" in together.stderr
+    for name in names:
+        run("build", name, "--to", "alone", folder=several)
+    assert tree(several / "together") == tree(several / "alone")
+
+
+def test_what_has_not_changed_is_left(several: Path) -> None:
+    names = ("second.movement", "third.movement")
+    assert run("build", *names, folder=several).returncode == 0
+    before = {path: path.stat().st_mtime_ns for path in (several / "out").rglob("*.pdf")}
+    (several / "third.movement").write_text(TEXT + "\n# another remark\n")
+    done = run("build", *names, folder=several)
+    assert done.stdout.decode().splitlines()[0] == "out/second: nothing has changed"
+    assert done.stdout.decode().splitlines()[2] == "1 built, 1 left as they were, 0 not built"
+    after = {path: path.stat().st_mtime_ns for path in (several / "out").rglob("*.pdf")}
+    assert {path.parts[-2] for path in after if after[path] != before[path]} == {"third"}
+    again = run("build", *names, "--again", folder=several)
+    assert again.stdout.decode().splitlines()[2] == "2 built, 0 left as they were, 0 not built"
+
+
+def order(here: Path, **other: object) -> Order:
+    return Order(str(here / "good"), here / "out" / "good", "a4", "print", False, False, None)._replace(
+        **other
+    )
+
+
+def test_each_thing_that_an_output_rests_on_counts(here: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    made = building.one(order(here))
+    assert made.code == 0
+    assert made.files
+    assert unchanged.as_built(order(here))
+    for other in ({"paper": "us-letter"}, {"contacts": "blank"}, {"issued": 86400}, {"binder": True}):
+        assert not unchanged.as_built(order(here, **other)), other
+    with monkeypatch.context() as patched:
+        patched.setattr(unchanged, "program", lambda: "another")
+        assert not unchanged.as_built(order(here))
+    for path in sorted((here / "out" / "good").rglob("*")):
+        if path.is_file():
+            kept = path.read_bytes()
+            path.write_bytes(kept + b" ")
+            assert not unchanged.as_built(order(here)) or path.name == "manifest.json", path
+            path.write_bytes(kept)
+            assert unchanged.as_built(order(here))
+    (here / "out" / "good" / "manifest.json").write_text("[]")
+    assert not unchanged.as_built(order(here))
+
+
+def test_a_photograph_and_an_included_file_count(here: Path) -> None:
+    folder = here / "with parts"
+    folder.mkdir()
+    (folder / "with parts.movement").write_text(TEXT + '\ninclude "more.movement"\nphoto "seen.png"\n')
+    (folder / "more.movement").write_text("countwheel 1\n")
+    (folder / "seen.png").write_bytes(b"one picture")
+    asked = order(here, file=str(folder), target=here / "out" / "with parts")
+    assert building.one(asked).files
+    assert unchanged.as_built(asked)
+    (folder / "more.movement").write_text("countwheel 1\n# more\n")
+    assert not unchanged.as_built(asked)
+    assert building.one(asked).files
+    (folder / "seen.png").write_bytes(b"another picture")
+    assert not unchanged.as_built(asked)
+
+
+def test_a_binder_is_made_anew_where_git_tells_another_thing(here: Path) -> None:
+    if shutil.which("git") is None:
+        pytest.skip("git is not here")
+    asked = order(here, binder=True)
+    assert building.one(asked).files
+    assert unchanged.as_built(asked)
+    git = ("git", "-c", "user.name=A Keeper", "-c", "user.email=", "-C", str(here))
+    subprocess.run([*git, "init", "-q"], check=True)
+    subprocess.run([*git, "add", "good"], check=True)
+    subprocess.run([*git, "commit", "-q", "-m", "Write down the clock"], check=True)
+    assert not unchanged.as_built(asked)
+
+
+def test_one_that_is_ended_from_outside_is_built_all_the_same(
+    several: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    first, mine = building.one, os.getpid()
+
+    def ended(asked: Order) -> Made:
+        if os.getpid() != mine and asked.target.name == "third":
+            os.kill(os.getpid(), signal.SIGKILL)
+        return first(asked)
+
+    ended.__module__, ended.__qualname__ = first.__module__, first.__qualname__  # so that it is sent by name
+    monkeypatch.setattr(building, "one", ended)
+    monkeypatch.chdir(several)
+    orders = [
+        order(several, file=f"{name}.movement", target=several / "out" / name)
+        for name in ("second", "third", "good/good")
+    ]
+    made = list(building._made(orders, 2))
+    assert [one.target.name for one in made] == ["second", "third", "good"]
+    assert all(one.files or not one.said for one in made)
+    for asked in orders:
+        assert unchanged.as_built(asked)
+
+
+def test_a_run_that_was_stopped_goes_on(several: Path, monkeypatch: pytest.MonkeyPatch, call: Call) -> None:
+    def stopped(asked: Order) -> Made:
+        if asked.target.name == "third":
+            raise KeyboardInterrupt
+        return building.one(asked)
+
+    names = ("second.movement", "third.movement")
+    with monkeypatch.context() as patched:
+        patched.chdir(several)
+        patched.setattr(building, "_made", lambda orders, jobs: map(stopped, orders))
+        assert call("build", *names).returncode == 130
+    assert (
+        run("build", *names, folder=several).stdout.decode().splitlines()[0]
+        == "out/second: nothing has changed"
+    )
+
+
+def test_how_far_it_is() -> None:
+    assert building._far(50, 200, 600) == "50 of 200; about 30 min to go\n"
+    assert building._far(199, 200, 600) == "199 of 200; less than a minute to go\n"
+
+
+def test_the_program_is_known_by_all_of_its_files() -> None:
+    first = unchanged.program()
+    unchanged.program.cache_clear()
+    assert unchanged.program() == first
+    assert len(first) == 64
+    names = dict(unchanged._contents(unchanged.resources.files("countwheel")))
+    assert {"cli.py", "emit/templates/print/manual.typ", "emit/pdf.py"} <= set(names)
+    assert not any("__pycache__" in name for name in names)
+    assert files.stem_of(Path("a/b.movement")) == "b"
