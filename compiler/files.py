@@ -57,38 +57,15 @@ class Folder:
             raise Trouble("M004", "it lies outside the description's own folder")
         return resolved
 
-    def _read(self, path: Path) -> bytes:
-        """What stands in a file whose links are resolved. Raises Trouble.
-
-        It is opened step by step from the description's folder, and no step follows a link: one that is put in the
-        place of a file or folder between the look and the opening leads nowhere.
-        """
-        if os.open not in os.supports_dir_fd:
-            return _read(path)
-        *folders, last = path.relative_to(self.root).parts or (".",)
-        at = None
-        try:
-            at = os.open(self.root, _FOLDER)
-            for name in folders:
-                above = at
-                at = os.open(name, _FOLDER | os.O_NOFOLLOW, dir_fd=above)
-                os.close(above)
-            return _read_open(os.open(last, _AT_ONCE | os.O_NOFOLLOW, dir_fd=at))
-        except OSError as fault:
-            raise _unreadable(fault) from None
-        finally:
-            if at is not None:
-                os.close(at)
-
     def text(self, name: str) -> str:
         """The text of a file, line ends made `\\n`, a byte order mark taken off. Raises Trouble."""
         self.read_set.append(name)
         path = self._inside(name)
-        return self.unsaved[path] if path in self.unsaved else decode(self._read(path))
+        return self.unsaved[path] if path in self.unsaved else decode(_read_inside(self.root, path))
 
     def bytes(self, name: str) -> bytes:
         self.read_set.append(name)
-        return self._read(self._inside(name))
+        return _read_inside(self.root, self._inside(name))
 
     def mark(self, name: str) -> tuple[int, int, int] | None:
         """What shows that a file was written anew: time of change, size, number; None where it is not there."""
@@ -101,7 +78,7 @@ class Folder:
     def digest(self, name: str) -> str | None:
         """What tells one content of a file from another; None where it cannot be read."""
         try:
-            return hashlib.sha256(self._read(self._inside(name))).hexdigest()
+            return hashlib.sha256(_read_inside(self.root, self._inside(name))).hexdigest()
         except Trouble:
             return None
 
@@ -111,6 +88,30 @@ class Folder:
             return self._inside(name).is_file()
         except OSError:  # a name that is too long, a folder that lets nobody in
             return False
+
+
+def _read_inside(root: Path, path: Path) -> bytes:
+    """What stands in a file within a folder, whose links are resolved. Raises Trouble.
+
+    It is opened step by step from that folder, and no step follows a link: one that is put in the
+    place of a file or folder between the look and the opening leads nowhere.
+    """
+    if os.open not in os.supports_dir_fd:
+        return _read(path)
+    *folders, last = path.relative_to(root).parts or (".",)
+    at = None
+    try:
+        at = os.open(root, _FOLDER)
+        for name in folders:
+            above = at
+            at = os.open(name, _FOLDER | os.O_NOFOLLOW, dir_fd=above)
+            os.close(above)
+        return _read_open(os.open(last, _AT_ONCE | os.O_NOFOLLOW, dir_fd=at))
+    except OSError as fault:
+        raise _unreadable(fault) from None
+    finally:
+        if at is not None:
+            os.close(at)
 
 
 # A folder may let those through who cannot list it.

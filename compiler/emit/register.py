@@ -218,6 +218,9 @@ def _shares(rows: Sequence[Recorded], of: Callable[[Recorded], str]) -> tuple[Sh
 
 
 # -- on paper -----------------------------------------------------------------------
+MOST_ROWS = 5000  # on paper: ten times those of a large clock; the CSV has them all
+
+
 def build_register(clock: Clock, sources: Mapping[str, Source]) -> Document:
     """The register as a content tree: a summary, then a chapter for each part of the clock.
 
@@ -234,9 +237,15 @@ def build_register(clock: Clock, sources: Mapping[str, Source]) -> Document:
         )
 
     groups: dict[str, list[Recorded]] = {}
-    for row in rows:
+    for row in rows[:MOST_ROWS]:
         groups.setdefault(row.group, []).append(row)
     made = [(words["summary"], blocks("summary", summary=summary_of(rows)))]
     made += [(group, blocks("group", rows=of)) for group, of in groups.items()]
     numbered = ((f"register-{number}", *one) for number, one in enumerate(made, 1))
-    return paper(clock, words, blocks("front"), numbered, dense=True)
+    return paper(
+        clock,
+        words,
+        blocks("front", printed=min(len(rows), MOST_ROWS), every=len(rows)),
+        numbered,
+        dense=True,
+    )

@@ -6,6 +6,7 @@ The wording is in `templates/manual/sheets.xml.j2`. Figures that wait come last,
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from itertools import islice
 
 from countwheel.emit.clean import printable_text
 from countwheel.emit.document import Block, Document
@@ -17,6 +18,10 @@ from countwheel.emit.templating import environment, wording
 from countwheel.figures.record import Figure
 from countwheel.model.clock import Clock
 
+#: On paper: three times those of a large clock, with their working some hundred pages. The pages of more would
+#: fill the memory of a small machine.
+MOST_FIGURES = 1500
+
 
 def build_sheets(clock: Clock, figures: Mapping[str, Figure]) -> Document:
     """One chapter for each train and part, one section a figure, in the order they rest on one another.
@@ -24,6 +29,7 @@ def build_sheets(clock: Clock, figures: Mapping[str, Figure]) -> Document:
     Raises `MarkupError` or a jinja2 error only for a fault of a template of ours.
     """
     names = Names(clock)
+    every, figures = len(figures), dict(islice(figures.items(), MOST_FIGURES))
     facts = {one.path: one for figure in figures.values() for one in figure.inputs}
     numbers = {path: number for number, path in enumerate(facts, 1)}
     template = environment().get_template("sheets.xml.j2")
@@ -55,7 +61,9 @@ def build_sheets(clock: Clock, figures: Mapping[str, Figure]) -> Document:
         made.append(("facts", words["facts"], blocks("facts", facts=facts.values())))
     named = ((f"sheets-{id}", title, inside) for id, title, inside in made)
     hammers = any(train.node.get("hammer") for train in clock.trains)
-    return paper(clock, words, blocks("front", hammers=hammers), named, dense=True)
+    return paper(
+        clock, words, blocks("front", hammers=hammers, printed=len(figures), every=every), named, dense=True
+    )
 
 
 _NAMED = 4  # of more facts than this the numbers are given

@@ -97,7 +97,7 @@ def product(book: Book, counts: Sequence[tuple[Place, int]], first: int = 1) -> 
 def centre_distance(train: Train, one: str, other: str) -> Node | None:
     """The measured distance between two arbors of a train, under whichever of them it is stated."""
     for this, far in ((one, other), (other, one)):
-        arbor = next((a for a in train.arbors if a.path == this), None)
+        arbor = train.by_path.get(this)
         for fact in arbor.node.all("centre distance") if arbor else ():
             said = (fact.text(part="to") or "").lower()
             if said in (far, far.split(".")[-1]):

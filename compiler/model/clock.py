@@ -6,6 +6,7 @@ evidence, tolerance and place are never lost.
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import Literal
 
 from countwheel.model.node import Node
@@ -66,6 +67,11 @@ class Train(Frozen):
     node: Node
     arbors: tuple[Arbor, ...]
     meshes: tuple[Mesh, ...]
+
+    @cached_property
+    def by_path(self) -> dict[str, Arbor]:
+        """Its arbors by their paths; the first where one path is given twice."""
+        return {arbor.path: arbor for arbor in reversed(self.arbors)}
 
     def arbor(self, name: str) -> Arbor | None:
         return next((arbor for arbor in self.arbors if arbor.name == name), None)
