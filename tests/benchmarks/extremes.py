@@ -19,7 +19,9 @@ BUILT = {"arbors": (arbors, 400), "dials": (dials, 1_000)}
 
 
 def line(name: str, size: int, small: Taken, large: Taken, start: float) -> str:
-    grown = (large.seconds - start) / max(small.seconds - start, 0.01)
+    grown = max(large.seconds - start, 0.0) / max(
+        small.seconds - start, 0.01
+    )  # 0: refused before anything is loaded
     return (
         f"{name:<22}{size:>11,}  {small.seconds:6.2f} s {large.seconds:7.2f} s  x{grown:4.1f}"
         f"  {small.megabytes:5.0f} MB {large.megabytes:5.0f} MB  code {large.code}"
