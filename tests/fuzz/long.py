@@ -22,6 +22,10 @@ import sys
 import time
 from pathlib import Path
 from random import Random
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from making import Maker
 
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
@@ -82,16 +86,19 @@ def _kept(state: Path) -> list[Path]:
     return sorted((HERE / "corpus").glob("*.movement")) + sorted((state / "liked").glob("*.movement"))[:LIKED]
 
 
-def _acceptable(maker, dice: Random) -> str:
+def _acceptable(maker: Maker, dice: Random) -> str:
     """An input that is accepted for the most part: of several, the first that has no errors."""
     from holds import compiled
+    from making import samples
 
     text = ""
     for _ in range(1 if dice.random() < 0.05 else 25):
         how = dice.random()
-        text = maker.description() if how < 0.5 or not maker.liked else dice.choice(maker.liked)
-        if how > 0.25:
-            text = maker.mutated(text, 1)
+        if how < 0.01:
+            text = maker.changed_number(dice.choice(samples()))
+        else:
+            text = maker.description() if how < 0.5 or not maker.liked else dice.choice(maker.liked)
+            text = maker.mutated(text, 1) if how > 0.25 else text
         with contextlib.suppress(Exception):
             if not compiled(text, working=False).has_errors:
                 return text
