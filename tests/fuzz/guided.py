@@ -2,7 +2,7 @@
 
     python tests/fuzz/guided.py --inputs 100000            or, with the rest of a long run, long.py --guided 100000
 
-Inputs are changed by the tokens of the language (`making.py`), now and then by libFuzzer's own means. Faults are kept
+Inputs are changed by the tokens of the language (`fuzz_making.py`), now and then by libFuzzer's own means. Faults are kept
 and the run goes on: nothing is raised into the library.
 """
 
@@ -21,8 +21,8 @@ sys.path.insert(0, str(HERE))
 
 with atheris.instrument_imports(include=["countwheel"]):
     import holds
+    from fuzz_making import Maker, samples
     from ledger import Ledger
-    from making import Maker, samples
 
     holds.look(samples()[0], seconds=120)  # loads what is loaded on first use, while it is watched
 

@@ -25,13 +25,14 @@ from random import Random
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from making import Maker
+    from fuzz_making import Maker
 
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
 KINDS = ("inputs", "emitters", "guided")
 BLOCK = {"inputs": 200, "emitters": 10}
 RENEWED = 0.7  # of the memory allowed: the library that sets PDFs keeps something of each of thousands
+TAKEN = 4  # as in `ledger.py`, which loads the whole program
 STUCK = 60  # seconds of a worker's own time on one input, after which it is ended
 LIKED = 4000  # inputs that a worker has at hand to change further
 SMALL = 500  # characters: what is longer is not changed further
@@ -41,8 +42,8 @@ SMALL = 500  # characters: what is longer is not changed further
 def work(kind: str, number: int, quota: int, state: Path, pdf: int) -> int:
     """Tries inputs until the quota is full. Returns 0, or 3 where a new process is to go on."""
     import holds
+    from fuzz_making import Maker, samples
     from ledger import Ledger
-    from making import Maker, samples
 
     ledger = Ledger(state, f"{kind}-{number}")
     known = ledger.known
@@ -88,8 +89,8 @@ def _kept(state: Path) -> list[Path]:
 
 def _acceptable(maker: Maker, dice: Random) -> str:
     """An input that is accepted for the most part: of several, the first that has no errors."""
+    from fuzz_making import samples
     from holds import compiled
-    from making import samples
 
     text = ""
     for _ in range(1 if dice.random() < 0.05 else 25):
@@ -132,6 +133,9 @@ class Job:
             self._watch()
             return False
         if code == 0:
+            return True
+        if code == TAKEN:
+            print(f"{self.name}: another run keeps this account", flush=True)
             return True
         if code != 3:
             self.deaths += 1

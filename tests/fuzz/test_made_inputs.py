@@ -11,9 +11,9 @@ from random import Random
 import corpus
 import holds
 import pytest
+from fuzz_making import Maker, samples
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from making import Maker, samples
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "properties"))
 from test_made_descriptions import Part, parts, printed
