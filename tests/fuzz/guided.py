@@ -2,8 +2,8 @@
 
     python tests/fuzz/guided.py --inputs 100000            or, with the rest of a long run, long.py --guided 100000
 
-Inputs are changed by the tokens of the language (`fuzz_making.py`), now and then by libFuzzer's own means. Faults are kept
-and the run goes on: nothing is raised into the library.
+Inputs are changed by the tokens of the language (`fuzz_making.py`), now and then by libFuzzer's own means. Faults are
+kept and the run goes on: nothing is raised into the library.
 """
 
 from __future__ import annotations
