@@ -28,6 +28,7 @@ HUGE = _several(
     "0 -1 -0 1e30 -1e30 1e308 1e-308 1e99 9e999 1000000000000000000000000000000 NaN nan inf -inf Infinity 1/0 0/0",
     "0/1 1/999999999 ½ 1,5 1.2.3 0x10 1_000 ١٢ ² 1e 99999999999999999999/3 0.00000000000000000001 −3 +3 1e-30",
 )
+EXTREME = _several("1e-99 1e-30 1e-9 1e9 1e30 1e99 1e-300 1e300 0 10000 1/1000000 99999999999999999999")
 EVIDENCE = _several(
     "counted;measured;told;read;estimated;assumed;calculated;lost;doubtful;perhaps;counted on 2026-05-02",
     "measured by A. Keeper;about;± 1;± 1 %;± 0;± 1e99 mm;+/- 1/2;measured on 2026-05-02 by B;# a remark",
@@ -120,7 +121,7 @@ class Maker:
                 return pick(("?", "? 20..90", "? odd", "? about 60", "? 3 or 4"))
             return pick(WHOLE)
         if kind == "number":
-            return pick(BROKEN)
+            return pick(BROKEN) if chance() < 0.85 else pick(EXTREME)
         if kind in ("name", "names"):
             return pick(NAMES) if chance() < 0.9 else f'"{pick(NAMES)} {pick(NAMES)}"'
         if kind in ("words", "any"):
@@ -149,7 +150,8 @@ class Maker:
         unknown = chance()
         if unknown < 0.08:
             return "?" if unknown < 0.05 else "lost"
-        return f"{pick(BROKEN)} {pick(_measures(kind))}"
+        number = pick(BROKEN) if chance() < 0.85 else pick(EXTREME)
+        return f"{number} {pick(_measures(kind))}"
 
     def _written(self, elements: Sequence[forms.Element]) -> list[str]:
         words: list[str] = []
@@ -246,11 +248,11 @@ class Maker:
         if not found:
             return self.added_token(text)
         number = self.dice.choice(found)
-        new = self.dice.choice((HUGE, WHOLE, BROKEN, ("?", "? 1..9", "lost", "-3", "0")))
+        new = self.dice.choice((HUGE, EXTREME, WHOLE, BROKEN, ("?", "? 1..9", "lost", "-3", "0")))
         return text[: number.start()] + self.dice.choice(new) + text[number.end() :]
 
     def every_number(self, text: str) -> str:
-        new = self.dice.choice(HUGE)
+        new = self.dice.choice((*HUGE, *EXTREME))
         return _NUMBER.sub(lambda found: new if self.dice.random() < 0.6 else found[0], text)
 
     def swapped_tokens(self, text: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import fcntl
 import hashlib
 import json
 import mmap
@@ -14,6 +15,7 @@ from typing import Any
 
 import holds
 
+TAKEN = 4  # the exit code of a worker whose account another run keeps
 LARGEST = 1 << 20  # bytes of an input that are kept in view of whoever watches
 KEPT = 3  # inputs that are kept of one fault
 TRIES = 200  # of making an input with a fault smaller
@@ -35,6 +37,13 @@ class Ledger:
 
     def __init__(self, state: Path, name: str) -> None:
         self.state, self.name = state, name
+        for folder in ("faults", "liked", "now"):
+            (state / folder).mkdir(parents=True, exist_ok=True)
+        self._lock = (state / "now" / f"{name}.lock").open("wb")  # held as long as the process lives
+        try:
+            fcntl.flock(self._lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except OSError:
+            raise SystemExit(TAKEN) from None
         self.file = state / f"{name}.json"
         self.known: dict[str, Any] = {
             "inputs": 0, "accepted": 0, "pdf": 0, "seconds": 0.0, "blocks": 0, "slowest": 0.0, "memory": 0.0,
@@ -42,8 +51,6 @@ class Ledger:
         }  # fmt: skip
         if self.file.exists():
             self.known |= json.loads(self.file.read_text(encoding="utf-8"))
-        for folder in ("faults", "liked", "now"):
-            (state / folder).mkdir(parents=True, exist_ok=True)
         path = state / "now" / name
         path.write_bytes(bytes(LARGEST + 16))
         with path.open("r+b") as handle:

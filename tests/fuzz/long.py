@@ -22,12 +22,17 @@ import sys
 import time
 from pathlib import Path
 from random import Random
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from fuzz_making import Maker
 
 HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
 KINDS = ("inputs", "emitters", "guided")
 BLOCK = {"inputs": 200, "emitters": 10}
 RENEWED = 0.7  # of the memory allowed: the library that sets PDFs keeps something of each of thousands
+TAKEN = 4  # as in `ledger.py`, which loads the whole program
 STUCK = 60  # seconds of a worker's own time on one input, after which it is ended
 LIKED = 4000  # inputs that a worker has at hand to change further
 SMALL = 500  # characters: what is longer is not changed further
@@ -82,16 +87,19 @@ def _kept(state: Path) -> list[Path]:
     return sorted((HERE / "corpus").glob("*.movement")) + sorted((state / "liked").glob("*.movement"))[:LIKED]
 
 
-def _acceptable(maker, dice: Random) -> str:
+def _acceptable(maker: Maker, dice: Random) -> str:
     """An input that is accepted for the most part: of several, the first that has no errors."""
+    from fuzz_making import samples
     from holds import compiled
 
     text = ""
     for _ in range(1 if dice.random() < 0.05 else 25):
         how = dice.random()
-        text = maker.description() if how < 0.5 or not maker.liked else dice.choice(maker.liked)
-        if how > 0.25:
-            text = maker.mutated(text, 1)
+        if how < 0.01:
+            text = maker.changed_number(dice.choice(samples()))
+        else:
+            text = maker.description() if how < 0.5 or not maker.liked else dice.choice(maker.liked)
+            text = maker.mutated(text, 1) if how > 0.25 else text
         with contextlib.suppress(Exception):
             if not compiled(text, working=False).has_errors:
                 return text
@@ -125,6 +133,9 @@ class Job:
             self._watch()
             return False
         if code == 0:
+            return True
+        if code == TAKEN:
+            print(f"{self.name}: another run keeps this account", flush=True)
             return True
         if code != 3:
             self.deaths += 1
