@@ -25,6 +25,7 @@ _UNITS = {
     "tray": "g",
 }
 _OTHER_NAMES = {"error": "found", "day": "date", "hour": "time"}
+_ENDS = re.compile(r"\s*[\t\n\v\f\r\x85\u2028\u2029]\s*")  # what no line of the log can hold
 _KEPT = re.compile(r"'+\s*[=+\-@＝＋－＠]")  # text that begins as a formula does, as our own CSV has it
 
 
@@ -118,7 +119,7 @@ def lines_of(text: str, columns: Mapping[str, Column], order: str = "y-m-d") -> 
     unread: dict[str, int] = {}
     mapped = {column.at for column in columns.values()}
     for number, row in rows[1:]:
-        cells = [" ".join(cell.split()) for cell in row]
+        cells = [_ENDS.sub(" ", cell).strip() for cell in row]
         if not any(cells):
             continue
         if any(cells[len(heads) :]):

@@ -28,7 +28,7 @@ WORDS = [
     *(f"find {NAME} {more}" for more in ("", "--json")),
     *(f"rate {NAME} {more}" for more in ("", "--json")),
     *(f"due {NAME} --on {ON} {more}" for more in ("", "--json")),
-    *(f"rota {NAME} --from {ON} {more}" for more in ("", "--json", "--to turns")),
+    *(f"rota other --from {ON} {more}" for more in ("", "--json", "--to turns")),
     *(f"compare {NAME} other {more}" for more in ("", "--json", "--to compared")),
     *(f"log {NAME} {more}" for more in ("", "--to log.csv")),
     f"replacement {NAME}",
@@ -46,7 +46,7 @@ WORDS = [
 ]
 ISSUED = [
     f"calendar {NAME} --from {ON} --to calendar",
-    f"rota {NAME} --from {ON} --to dated",
+    f"rota other --from {ON} --to dated",
 ]  # dated where asked
 NOT_HERE = {"serve", "language-server", "git"}  # make nothing of a description
 
@@ -88,7 +88,7 @@ def test_the_same_bytes_elsewhere(tmp_path: Path, demo: str) -> None:
     for folder in (here, there):
         shutil.copytree(ROOT / "specs" / demo, folder / NAME)
         (folder / NAME / f"{demo}.movement").rename(folder / NAME / f"{NAME}.movement")
-        shutil.copytree(ROOT / "specs" / "tarnholt-ropewalk", folder / "other")
+        shutil.copytree(ROOT / "specs" / "ellenfrith-school", folder / "other")
     usual = {"PYTHONHASHSEED": "1", "LC_ALL": "C", "TZ": "UTC"}
     other = {"PYTHONHASHSEED": "77", "LC_ALL": "tr_TR.UTF-8", "LANG": "tr_TR.UTF-8", "TZ": "Pacific/Chatham"}
     other |= {"COLUMNS": "43", "LINES": "9", "TERM": "dumb"}

@@ -263,9 +263,9 @@ def test_the_log_comes_back_from_csv(text: str) -> None:
     clock = api.check_text(lines, "try.movement").clock
     assert clock is not None
     made = as_csv(clock)
-    back, faults = lines_of(made, columns_of("", made))
-    assert faults == []
-    again = 'countwheel 1\nclock "A"\nlog\n' + "".join(f"  {line}\n" for _, line in back)
+    back = lines_of(made, columns_of("", made))
+    assert back.faults == ()
+    again = 'countwheel 1\nclock "A"\nlog\n' + "".join(f"  {line.text}\n" for line in back.lines)
     second = api.check_text(again, "try.movement").clock
     assert second is not None
     assert as_csv(second).replace("'  =", "'=") == made.replace("'  =", "'=")
