@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 
 from countwheel import units
@@ -13,7 +14,7 @@ from countwheel.resolve.read_dates import date_of, day, time_of_day
 from countwheel.resolve.read_numbers import count, counts, number
 from countwheel.resolve.read_quantities import measures, quantity
 from countwheel.resolve.read_words import choice, name, names, path, text, words, words_value
-from countwheel.resolve.reading import MOST_TEETH, Way, missing, span_of, unknown
+from countwheel.resolve.reading import MOST_TEETH, Way, missing, span_of, unknown, written_of
 
 Reader = Callable[[Attempt, Part, int], Iterator[Way]]
 
@@ -56,7 +57,9 @@ def everything(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
     if at >= len(items):
         missing(attempt, at, "something more")
         return
-    yield len(items), words_value(attempt, items[at], items[-1]), ()
+    # Two spaces or more part one change from the next, however many they are.
+    parted = re.sub(r"\s{2,}", "  ", written_of(attempt, items[at], items[-1]))
+    yield len(items), words_value(attempt, items[at], items[-1], parted), ()
 
 
 _READERS: dict[str, Reader] = {

@@ -311,7 +311,7 @@ def test_odd_texts_print_as_themselves_everywhere(tmp_path: Path) -> None:
     assert not [svg for svg in drawings if "<script" in svg]
     assert any("&lt;script" in svg for svg in drawings)
     text = pdf_text(print_pdf(binder))
-    assert "<script>x()</script> # \\u{41} $a$ 'q'" in text
+    assert "<script>window.hit=1</script> & #let x = 1 \\\\ \\u{41} $a$ {{ 7*7 }} `c` 'q'" in text
     assert "&amp;" in text
     assert "[bell]" in text  # a letter for which the PDF has no shape is named
     assert text.replace(" ", "").count(LONG) > 0
