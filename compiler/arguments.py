@@ -48,16 +48,37 @@ def _day(text: str) -> date:
     return day
 
 
-def _file(one: argparse.ArgumentParser) -> None:
-    one.add_argument("file", metavar="FILE")
-
-
 def _json(one: argparse.ArgumentParser, schema: str) -> None:
     one.add_argument("--json", action="store_true", help=f"as JSON (its schema: countwheel schema {schema})")
 
 
 def _paper(one: argparse.ArgumentParser) -> None:
     one.add_argument("--paper", choices=("a4", "us-letter"), default="a4", help="size of the pages")
+
+
+def _contacts(one: argparse.ArgumentParser) -> None:
+    one.add_argument(
+        "--contacts",
+        choices=("print", "blank"),
+        default="print",
+        help="telephone numbers and addresses in the manual: print them, or leave room (print, if not given)",
+    )
+
+
+def _stands_for(one: argparse.ArgumentParser) -> None:
+    one.add_argument(
+        "--as",
+        dest="name",
+        default="description.movement",
+        metavar="PATH",
+        help="the path that standard input stands for",
+    )
+
+
+def _first_day(one: argparse.ArgumentParser) -> None:
+    one.add_argument(
+        "--from", dest="first", type=_day, metavar="DATE", help="first day (today, if not given)"
+    )
 
 
 def parser() -> argparse.ArgumentParser:
@@ -73,6 +94,12 @@ def parser() -> argparse.ArgumentParser:
         return commands.add_parser(
             name, help=help, description=help[0].upper() + help[1:] + ".", epilog=f"example:\n  {example}"
         )
+
+    def of_file(name: str, help: str, example: str) -> argparse.ArgumentParser:
+        """A command that is given one description."""
+        one = command(name, help, example)
+        one.add_argument("file", metavar="FILE")
+        return one
 
     one = command(
         "new",
@@ -112,20 +139,13 @@ def parser() -> argparse.ArgumentParser:
         help="a description, or the folder that holds one; - reads standard input",
     )
     one.add_argument("--format", choices=("text", "json", "sarif"), default="text", help="how to print it")
-    one.add_argument(
-        "--as",
-        dest="name",
-        default="description.movement",
-        metavar="PATH",
-        help="the path that standard input stands for",
-    )
+    _stands_for(one)
 
-    one = command(
+    one = of_file(
         "figures",
         "print every calculation for a clock",
         "countwheel figures harbour.movement --only 'going.*' --working",
     )
-    _file(one)
     one.add_argument(
         "--only", action="append", metavar="GLOB", help="only the figures whose id fits: 'pendulum.*'"
     )
@@ -141,12 +161,11 @@ def parser() -> argparse.ArgumentParser:
         help="what changes with another value: 'pendulum.bob.mass=95 kg' (may be given again)",
     )
 
-    one = command(
+    one = of_file(
         "find",
         "find what lost counts can have been, and what to measure to tell",
         "countwheel find harbour.movement",
     )
-    _file(one)
     one.add_argument(
         "--only", action="append", metavar="GLOB", help="only the counts whose name fits: 'going.*'"
     )
@@ -159,24 +178,22 @@ def parser() -> argparse.ArgumentParser:
     )
     one.add_argument("--json", action="store_true", help="as JSON, with every candidate")
 
-    one = command(
+    one = of_file(
         "gaps",
         "list what is unknown or weak, what that holds up, and what to measure next",
         "countwheel gaps harbour.movement --to sheets",
     )
-    _file(one)
     _json(one, "gaps")
     one.add_argument(
         "--to", metavar="FOLDER", help="write the sheet to take up the tower there, HTML and PDF"
     )
     _paper(one)
 
-    one = command(
+    one = of_file(
         "rate",
         "say what the log tells: rate, what moves it, what to turn",
         "countwheel rate harbour.movement --weeks 8",
     )
-    _file(one)
     one.add_argument(
         "--weeks",
         type=_number,
@@ -186,12 +203,11 @@ def parser() -> argparse.ArgumentParser:
     )
     _json(one, "rate")
 
-    one = command(
+    one = of_file(
         "log",
         "print the log as CSV, or lines for the log from a CSV file",
         'countwheel log harbour.movement --from-csv old.csv --columns "date=Day, found=Error in s"',
     )
-    _file(one)
     one.add_argument(
         "--from-csv", metavar="CSV", help="read entries from this file; the description is not changed"
     )
@@ -226,43 +242,34 @@ def parser() -> argparse.ArgumentParser:
     how.add_argument("--to", metavar="FOLDER", help="write it there as HTML and PDF")
     _paper(one)
 
-    one = command(
+    one = of_file(
         "draw",
         "write the drawings as SVG, and the strike as MIDI",
         "countwheel draw harbour.movement --to drawings",
     )
-    _file(one)
     one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME/drawings, if not given)")
 
-    one = command("manual", "write the keeper's manual as HTML and PDF", "countwheel manual harbour.movement")
-    _file(one)
+    one = of_file("manual", "write the keeper's manual as HTML and PDF", "countwheel manual harbour.movement")
     one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME, if not given)")
     _paper(one)
-    one.add_argument(
-        "--contacts",
-        choices=("print", "blank"),
-        default="print",
-        help="telephone numbers and addresses in the manual: print them, or leave room (print, if not given)",
-    )
+    _contacts(one)
 
-    one = command(
+    one = of_file(
         "evidence",
         "print how every fact is known, when, by whom and from what",
         "countwheel evidence harbour.movement --csv",
     )
-    _file(one)
     how = one.add_mutually_exclusive_group()
     how.add_argument("--csv", action="store_true", help="as CSV, for a spreadsheet")
     how.add_argument("--json", action="store_true", help="as JSON (its schema: countwheel schema evidence)")
     how.add_argument("--to", metavar="FOLDER", help="write it there as HTML, PDF and CSV")
     _paper(one)
 
-    one = command(
+    one = of_file(
         "replacement",
         "print the sheets for wheels and pinions that are to be cut anew",
         "countwheel replacement harbour.movement going.third.wheel --to sheets",
     )
-    _file(one)
     one.add_argument(
         "part",
         nargs="*",
@@ -272,12 +279,11 @@ def parser() -> argparse.ArgumentParser:
     one.add_argument("--to", metavar="FOLDER", help="write them there as HTML and PDF")
     _paper(one)
 
-    one = command(
+    one = of_file(
         "binder",
         "write the binder: every paper in one cover, as one PDF and as a folder of pages",
         "countwheel binder harbour.movement --contacts",
     )
-    _file(one)
     one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME, if not given)")
     _paper(one)
     one.add_argument("--contacts", action="store_true", help="with names and numbers to call")
@@ -290,12 +296,7 @@ def parser() -> argparse.ArgumentParser:
     one.add_argument("files", nargs="+", metavar="FILE")
     one.add_argument("--to", default="out", metavar="FOLDER", help="where to (out, if not given)")
     _paper(one)
-    one.add_argument(
-        "--contacts",
-        choices=("print", "blank"),
-        default="print",
-        help="telephone numbers and addresses in the manual: print them, or leave room (print, if not given)",
-    )
+    _contacts(one)
     one.add_argument(
         "--binder", action="store_true", help="the binder too, without names and numbers to call"
     )
@@ -307,26 +308,22 @@ def parser() -> argparse.ArgumentParser:
         help="how many descriptions at a time (as many as cores, if not given)",
     )
 
-    one = command(
+    one = of_file(
         "serve",
         "show a description in the browser of this machine, kept up with the file while you write",
         "countwheel serve harbour.movement --open",
     )
-    _file(one)
     one.add_argument(
         "--port", type=_port, default=0, metavar="NUMBER", help="the port (any free one, if not given)"
     )
     one.add_argument("--open", action="store_true", help="open the browser too")
 
-    one = command(
+    one = of_file(
         "calendar",
         "write winding, care, seasons and clock changes as an iCalendar file",
         "countwheel calendar harbour.movement --from 2026-05-01 --years 2",
     )
-    _file(one)
-    one.add_argument(
-        "--from", dest="first", type=_day, metavar="DATE", help="first day (today, if not given)"
-    )
+    _first_day(one)
     until = one.add_mutually_exclusive_group()
     until.add_argument("--until", dest="last", type=_day, metavar="DATE", help="last day")
     until.add_argument(
@@ -334,25 +331,21 @@ def parser() -> argparse.ArgumentParser:
     )
     one.add_argument("--to", metavar="FOLDER", help="where to (out/NAME, if not given)")
 
-    one = command(
+    one = of_file(
         "due",
         "say what is overdue, due and next, by the log and the care lines",
         "countwheel due harbour.movement --on 2026-06-01",
     )
-    _file(one)
     one.add_argument("--on", type=_day, metavar="DATE", help="the day asked about (today, if not given)")
     _json(one, "due")
 
-    one = command(
+    one = of_file(
         "rota",
         "say whose turn it is to wind, and for weeks to come",
         "countwheel rota harbour.movement --weeks 12",
     )
-    _file(one)
     one.add_argument("--on", type=_day, metavar="DATE", help="who winds on this day")
-    one.add_argument(
-        "--from", dest="first", type=_day, metavar="DATE", help="first day (today, if not given)"
-    )
+    _first_day(one)
     one.add_argument(
         "--weeks", type=_number, default=13, metavar="NUMBER", help="for so many weeks (13, if not given)"
     )
@@ -375,20 +368,13 @@ def parser() -> argparse.ArgumentParser:
         "--check", action="store_true", help="only say which are not in it (exit code 1), write nothing"
     )
     one.add_argument("--diff", action="store_true", help="only show what would change, write nothing")
-    one.add_argument(
-        "--as",
-        dest="name",
-        default="description.movement",
-        metavar="PATH",
-        help="the path that standard input stands for",
-    )
+    _stands_for(one)
 
-    one = command(
+    one = of_file(
         "facts",
         "print the facts of one file, one a line; of a file that cannot be read whole, its text",
         "countwheel facts harbour.movement",
     )
-    _file(one)
 
     one = command(
         "git",
@@ -419,8 +405,7 @@ def parser() -> argparse.ArgumentParser:
     one = command("explain", "print the page of a diagnostic", "countwheel explain M403")
     one.add_argument("code", nargs="?", metavar="CODE", help="all codes are listed where none is given")
 
-    one = command("model", "print the facts of a clock as JSON", "countwheel model harbour.movement")
-    _file(one)
+    one = of_file("model", "print the facts of a clock as JSON", "countwheel model harbour.movement")
 
     one = command("schema", "print the JSON Schema of what a command prints", "countwheel schema figures")
     one.add_argument(

@@ -61,19 +61,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return code
     except OSError as fault:
         # Files are read and written in `files`, which tells what is wrong with them: left are our own streams.
-        if fault.errno in (errno.ENOSPC, errno.EFBIG, errno.EDQUOT, errno.EIO):
-            os.dup2(
-                os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno()
-            )  # what is left in it cannot go anywhere
-            sys.stderr.write(
-                f"countwheel: standard output cannot be written: {(fault.strerror or '').lower()}\n"
-            )
-            return WRONG_CALL
-        if not isinstance(fault, BrokenPipeError):
+        full = fault.errno in (errno.ENOSPC, errno.EFBIG, errno.EDQUOT, errno.EIO)
+        if not full and not isinstance(fault, BrokenPipeError):
             raise
-        # The reader went away (`| head`): stop without a word, as Unix tools do.
+        # What is left in standard output cannot go anywhere.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return CLEAN
+        if full:
+            why = (fault.strerror or "").lower()
+            sys.stderr.write(f"countwheel: standard output cannot be written: {why}\n")
+            return WRONG_CALL
+        return CLEAN  # the reader went away (`| head`): stop without a word, as Unix tools do
     except KeyboardInterrupt:
         return STOPPED
 

@@ -312,7 +312,7 @@ def write_files(
             raise Trouble("M001", f"{target} was changed meanwhile: it is left as it is")
 
     try:
-        place_files({_led_to(target): content for target, content in made.items()}, mode, may_go)
+        place_files({found: made[target] for found, target in shown.items()}, mode, may_go)
     except (Busy, OSError) as fault:
         at = fault.target if isinstance(fault, Busy) else Path(fault.filename2 or "")
         raise _unwritten(shown.get(at, next(iter(made))), fault) from None

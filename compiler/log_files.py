@@ -64,6 +64,8 @@ def _read_back(lines: Sequence[Line], clock: Clock) -> tuple[list[str], list[str
 
     The place's time zone is the description's: by it a time of day may be one that was skipped or came twice.
     """
+    from countwheel.emit.clean import first_capital
+
     zone = clock.place.text("time zone") if clock.place is not None else None
     place = f"  place\n    time zone {zone}\n" if zone else ""
     head = f'countwheel 1\n\nclock "A"\n{place}\nlog\n'
@@ -78,7 +80,7 @@ def _read_back(lines: Sequence[Line], clock: Clock) -> tuple[list[str], list[str
         if one.severity == "error":
             faults.append(f"{where}: {one.message}")
         elif one.code.startswith("M7"):
-            hint = f" {one.hints[0][0].upper()}{one.hints[0][1:]}." if one.hints else ""
+            hint = f" {first_capital(one.hints[0])}." if one.hints else ""
             doubts.append(f"{where}: {one.message}{hint}")
     return faults, doubts
 

@@ -49,6 +49,7 @@ def included(line: Line) -> bool:
 def load(source: Source, base: str, read: Reader, report: list[Diagnostic]) -> Project:
     """The main file and all that it includes. `base` is put before included names in messages."""
     project = Project()
+    project.lines, project.words = size_of(source.text)
     _add(project, source, "", base, read, report, ())
     return project
 
@@ -63,8 +64,6 @@ def _add(
     above: tuple[str, ...],
 ) -> None:
     project.sources[source.file] = source
-    lines, words = size_of(source.text)
-    project.lines, project.words = project.lines + lines, project.words + words
     tree, faults = parse(source)
     project.trees[source.file] = tree
     report += faults
@@ -119,12 +118,14 @@ def _include(
     try:
         text = read(inner)
         lines, words = size_of(text)
-        if too_many(project.lines + lines, project.words + words):
+        lines, words = project.lines + lines, project.words + words
+        if too_many(lines, words):
             raise Trouble("M001", f"with it the description has more than {TOO_MANY}")
     except Trouble as trouble:
         report.append(_fault(trouble.code, span, item.text, trouble.why))
         line.broken = True  # what stands in that file is not known, so that its parts are not missed
         return
+    project.lines, project.words = lines, words
     _add(project, Source(shown, text), inner, base, read, report, above)
 
 

@@ -231,9 +231,8 @@ def _rota(
     number = kept.number(first)
     begun = kept.turn.after(kept.start, number) if number > 0 else kept.start
     parts: dict[int, int] = {}
-    for turn in rota.turns(
-        kept, begun, last
-    ):  # from its beginning, so that its parts have the numbers that they had
+    # From its beginning, so that its parts have the numbers that they had.
+    for turn in rota.turns(kept, begun, last):
         parts[turn.number] = parts.get(turn.number, 0) + 1
         if turn.last >= first:
             key = f"rota {turn.number} {parts[turn.number]}"

@@ -41,9 +41,6 @@ def as_data(part: Any, most: int = _IN_LINE) -> Any:
         text = part.text
         return _text(text, most) if len(text) >= most else text
     if kind is tuple:
-        if len(part) == 1 and type(part[0]) is Text:
-            one = as_data(part[0], most)
-            return one if type(one) is str else [one]
         return _together([as_data(inner, most) for inner in part])
     if isinstance(part, Drawing):
         return {"title": part.title, "alt": part.alt}

@@ -13,6 +13,7 @@ from importlib.resources import files
 from typing import Any
 
 import jinja2
+from countwheel.emit.clean import first_capital
 from countwheel.emit.keeper_text import KeeperText, keeper_xml
 from jinja2 import BytecodeCache, ChoiceLoader, Environment, PackageLoader, StrictUndefined
 from jinja2.bccache import Bucket
@@ -98,7 +99,7 @@ def environment() -> Environment:
         bytecode_cache=_kept(),
     )
     made.globals["keeper"] = _keeper
-    made.filters["first_capital"] = _first_capital
+    made.filters["first_capital"] = first_capital
     return made
 
 
@@ -110,10 +111,6 @@ def _never_none(value: object) -> object:
 
 def _keeper(own: KeeperText) -> Markup:
     return Markup(keeper_xml(own))  # every character of it was escaped as it was made
-
-
-def _first_capital(text: Any) -> Any:
-    return text[:1].upper() + text[1:]
 
 
 def wording(name: str) -> Any:

@@ -16,7 +16,7 @@ from countwheel.figures.record import Figure
 from countwheel.figures.train import module_term
 from countwheel.model.clock import Gear, Mesh, Train
 from countwheel.model.node import Node
-from countwheel.model.values import Unknown
+from countwheel.model.values import MOST_TEETH, Unknown
 
 CLOSING = (
     "W. Derham, The Artificial Clock-maker, 1696, pages 10-14 and 33-39;"
@@ -27,7 +27,6 @@ SIZE = "definition of the module"
 # cycloidal wheels; wear takes some away. Taken as a rectangle from 1.9 to 2.9.
 BEYOND, BEYOND_U = Fraction("2.4"), 0.5 / math.sqrt(3)
 BEYOND_SOURCE = "twice the addendum, by whichever form the teeth have; common practice, no source"
-MOST = 10_000  # teeth: no turret clock has a wheel of more
 ROUNDS = 8  # a count that follows may let another follow, and no train is longer than this many
 
 
@@ -110,7 +109,7 @@ def _whole(book: Book, id: str, place: Place, sought: Figure) -> None:
     fits = [
         count
         for count in range(
-            max(1, math.ceil(value - spread - 1e-9)), min(MOST, math.floor(value + spread + 1e-9)) + 1
+            max(1, math.ceil(value - spread - 1e-9)), min(MOST_TEETH, math.floor(value + spread + 1e-9)) + 1
         )
         if allowed(place.limits, count)
     ]

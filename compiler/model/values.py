@@ -32,6 +32,7 @@ class Evidence(Frozen):
 
 
 UNSTATED = Evidence()
+MOST_TEETH = 10_000  # no turret clock has a wheel of more; a number beyond is a slip of the pen
 
 
 class Value(Frozen):

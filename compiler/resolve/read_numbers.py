@@ -7,11 +7,11 @@ from collections.abc import Callable, Iterator
 from countwheel.diagnostics.record import Diagnostic
 from countwheel.diagnostics.registry import say
 from countwheel.forms import Part
-from countwheel.model.values import Count, Counts, Number, Tolerance, Unknown
+from countwheel.model.values import MOST_TEETH, Count, Counts, Number, Tolerance, Unknown
 from countwheel.resolve.matching import Attempt
 from countwheel.resolve.numbers import as_fraction
 from countwheel.resolve.read_quantities import tolerance_of
-from countwheel.resolve.reading import MOST_TEETH, Way, nothing, span_of, unknown, want, written_of
+from countwheel.resolve.reading import Way, nothing, span_of, unknown, want, written_of
 from countwheel.syntax.tree import Item
 
 

@@ -7,14 +7,14 @@ from collections.abc import Callable, Iterator
 
 from countwheel import units
 from countwheel.forms import Part
-from countwheel.model.values import Count, Number
+from countwheel.model.values import MOST_TEETH, Count, Number
 from countwheel.resolve.matching import Attempt
 from countwheel.resolve.numbers import as_fraction
 from countwheel.resolve.read_dates import date_of, day, time_of_day
 from countwheel.resolve.read_numbers import count, counts, number
 from countwheel.resolve.read_quantities import measures, quantity
 from countwheel.resolve.read_words import choice, name, names, path, text, words, words_value
-from countwheel.resolve.reading import MOST_TEETH, Way, missing, span_of, unknown
+from countwheel.resolve.reading import Way, missing, span_of, unknown
 
 Reader = Callable[[Attempt, Part, int], Iterator[Way]]
 

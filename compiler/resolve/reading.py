@@ -18,7 +18,6 @@ from countwheel.source import Span
 from countwheel.syntax.tree import Item
 
 Way = tuple[int, AnyValue, tuple[Diagnostic, ...]]
-MOST_TEETH = 10_000  # no turret clock has a wheel of more; a number beyond is a slip of the pen
 
 
 def span_of(attempt: Attempt, first: Item, last: Item) -> Span:

@@ -11,7 +11,7 @@ from countwheel.figures.places import Place
 from countwheel.figures.terms import evidence_text
 from countwheel.model.clock import Clock
 from countwheel.model.node import Node
-from countwheel.model.values import Count, Counts
+from countwheel.model.values import MOST_TEETH, Count, Counts
 
 # Where nothing is said of a count it is sought within these (turret clocks; common practice, no source).
 USUAL = {
@@ -63,9 +63,6 @@ class Lost:
         )
 
 
-MOST_TEETH = 10_000  # no wheel of a clock comes near; limits that are wider would fill the memory
-
-
 def lost(place: Place, clock: Clock, name: str) -> Lost:
     """What is known of the count at a place that does not state it."""
     node = place.node
@@ -92,7 +89,7 @@ def lost(place: Place, clock: Clock, name: str) -> Lost:
         elif left:
             low = max(low, left)
         stated = True
-    high = min(high, max(low, MOST_TEETH))
+    high = min(high, max(low, MOST_TEETH))  # limits that are wider would fill the memory
     domain = tuple(count for count in range(max(low, 1), high + 1) if allowed(unknown, count))
     limits = f"{low} to {high}" + (f", {unknown.parity}" if unknown is not None and unknown.parity else "")
     return Lost(place, name, domain, limits, stated, _gone(node), about, _recorded(node))

@@ -17,10 +17,13 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Callable
+from functools import partial
 from itertools import pairwise
 from pathlib import Path
 from statistics import median
-from time import perf_counter, process_time
+from time import perf_counter
+
+from speed import timed
 
 ROOT = Path(__file__).parents[2]
 DEMO = ROOT / "specs" / "penquay-harbour-office"
@@ -112,15 +115,10 @@ def size(rounds: int) -> None:
     from extreme_running import arbors
 
     points: list[tuple[int, float]] = []
-    api.check_text(arbors(10))
     print(f"{'arbors':>7}{'letters':>10}{'seconds':>10}{'each':>12}   all figures, in one process, the least")
     for number in (10, 100, 1_000, 10_000):
         text = arbors(number)
-        times = []
-        for _ in range(rounds if number < 10_000 else 1):
-            began = process_time()
-            api.check_text(text)
-            times.append(process_time() - began)
+        times = timed(partial(api.check_text, text), rounds if number < 10_000 else 1)
         points.append((number, min(times)))
         print(
             f"{number:>7}{len(text):>10}{min(times):>10.3f}{min(times) / number * 1e6:>9.0f} µs", flush=True
@@ -158,12 +156,7 @@ def parse(rounds: int) -> None:
     letters = sum(map(len, texts))
     print(f"{len(lines):,} lines, {letters:,} letters")
     for name, way in ways.items():
-        way()
-        times = []
-        for _ in range(rounds):
-            began = process_time()
-            way()
-            times.append(process_time() - began)
+        times = timed(way, rounds)
         print(f"{name:<40}{min(times) * 1000:7.1f} ms   {len(lines) / min(times):10,.0f} lines/s")
 
 

@@ -53,6 +53,11 @@ def warm(what: str, rounds: int) -> Times:
         "figures": lambda: work_out(clock, working=False),
         "figures with working": lambda: work_out(clock),
     }[what]
+    return timed(run, rounds)
+
+
+def timed(run: Callable[[], object], rounds: int) -> Times:
+    """Processor seconds of each of so many rounds, after one that is not counted."""
     run()
     taken = []
     for _ in range(rounds):
