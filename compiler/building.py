@@ -112,18 +112,22 @@ def _made(orders: Sequence[Order], jobs: int | None) -> Iterator[Made]:
         return
     from concurrent.futures import ProcessPoolExecutor
     from concurrent.futures.process import BrokenProcessPool
+    from multiprocessing import get_context
 
-    for first in range(0, len(orders), _EACH * jobs):
-        some = orders[first : first + _EACH * jobs]
-        done = 0
+    done = 0
+    while done < len(orders):
         try:
-            with ProcessPoolExecutor(jobs, initializer=beside.never) as pool:
-                for made in pool.map(one, some):
+            # Begun anew and not copied: a copy of a program that has set pages would wait for threads that it has not.
+            with ProcessPoolExecutor(
+                jobs, get_context("spawn"), beside.never, max_tasks_per_child=_EACH
+            ) as pool:
+                for made in pool.map(one, orders[done:]):
                     done += 1
                     yield made
         except BrokenProcessPool:
             # One of them was ended from outside, for want of memory as a rule: by itself it may have enough.
-            yield from map(one, some[done:])
+            yield one(orders[done])
+            done += 1
 
 
 def one(order: Order) -> Made:

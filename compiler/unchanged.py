@@ -34,7 +34,7 @@ def basis(result: api.Result, order: Order) -> dict[str, Any]:
 
 
 def as_built(order: Order) -> bool:
-    """Whether the order's folder holds what a build would put there, to the last byte."""
+    """Whether the order's folder holds what a build would put there, to the last byte, and nothing else."""
     try:
         manifest = json.loads(files.read_bytes(order.target / "manifest.json"))
         made, listed = manifest["made"], manifest["files"]
@@ -42,7 +42,9 @@ def as_built(order: Order) -> bool:
         if main.name not in made["from"] or made != _basis(Folder(main.parent), made["from"], order):
             return False
         kept = Folder(order.target)
-        return all(kept.digest(name) == digest for name, digest in listed.items())
+        return not files.not_ours(order.target, listed) and all(
+            kept.digest(name) == digest for name, digest in listed.items()
+        )
     except (Trouble, ValueError, KeyError, TypeError, AttributeError):
         return False
 

@@ -6,6 +6,8 @@ import os
 import shutil
 import signal
 import subprocess
+import threading
+from multiprocessing import active_children
 from pathlib import Path
 
 import pytest
@@ -116,25 +118,33 @@ def test_a_binder_is_made_anew_where_git_tells_another_thing(here: Path) -> None
 def test_one_that_is_ended_from_outside_is_built_all_the_same(
     several: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    first, mine = building.one, os.getpid()
-
-    def ended(asked: Order) -> Made:
-        if os.getpid() != mine and asked.target.name == "third":
-            os.kill(os.getpid(), signal.SIGKILL)
-        return first(asked)
-
-    ended.__module__, ended.__qualname__ = first.__module__, first.__qualname__  # so that it is sent by name
-    monkeypatch.setattr(building, "one", ended)
     monkeypatch.chdir(several)
     orders = [
-        order(several, file=f"{name}.movement", target=several / "out" / name)
+        order(several, file=f"{name}.movement", target=several / "out" / Path(name).name)
         for name in ("second", "third", "good/good")
     ]
+    ended: list[int] = []
+
+    def end_one() -> None:
+        while not ended:
+            ended.extend(child.pid for child in active_children()[:1] if child.pid is not None)
+        os.kill(ended[0], signal.SIGKILL)
+
+    ending = threading.Thread(target=end_one)
+    ending.start()
     made = list(building._made(orders, 2))
+    ending.join()
     assert [one.target.name for one in made] == ["second", "third", "good"]
     assert all(one.files or not one.said for one in made)
     for asked in orders:
         assert unchanged.as_built(asked)
+
+
+def test_several_are_built_by_a_program_that_has_set_pages(several: Path, call: Call) -> None:
+    assert call("build", "second.movement", folder=several).returncode == 0
+    done = call("build", "second.movement", "third.movement", "--jobs", "2", folder=several)
+    assert done.returncode == 0
+    assert done.stdout.decode().splitlines()[-1] == "1 built, 1 left as they were, 0 not built"
 
 
 def test_a_run_that_was_stopped_goes_on(several: Path, monkeypatch: pytest.MonkeyPatch, call: Call) -> None:
