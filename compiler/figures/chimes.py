@@ -58,6 +58,10 @@ def _fraction(term: Term) -> Fraction:
     return Fraction(term.value or 0).limit_denominator(1000)
 
 
+#: On one barrel: an hour of quarters has ten, and a barrel has room for a few hours.
+MOST_CHANGES = 1000
+
+
 def sets(read: Changes, a_turn: int) -> tuple[tuple[str, ...], ...] | None:
     """The changes that stand round a barrel of so many; None where those written do not come round on it.
 
@@ -65,16 +69,12 @@ def sets(read: Changes, a_turn: int) -> tuple[tuple[str, ...], ...] | None:
     place of the barrel is played each time that place comes by.
     """
     hour = read.hour()
-    if not hour or a_turn < 1:
+    if not hour or not 1 <= a_turn <= MOST_CHANGES:
         return None
-    found: list[tuple[str, ...] | None] = [None] * a_turn
-    # after as many hours as the barrel has changes everything has come round
-    for number in range(len(hour) * a_turn):
-        change, slot = hour[number % len(hour)], number % a_turn
-        if found[slot] not in (None, change):
-            return None
-        found[slot] = change
-    return tuple(one for one in found if one is not None)
+    # the change that stands in a place now is played there again a turn later
+    if any(change != hour[(number + a_turn) % len(hour)] for number, change in enumerate(hour)):
+        return None
+    return tuple(hour[place % len(hour)] for place in range(a_turn))
 
 
 def pins(round_the_barrel: tuple[tuple[str, ...], ...], gap: Fraction) -> tuple[Pin, ...]:

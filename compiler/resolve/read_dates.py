@@ -116,10 +116,8 @@ def day(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
             )
             return
         report: tuple[Diagnostic, ...] = ()
-        if (
-            not re.fullmatch(r"\d{1,2}", number.text)
-            or not 1 <= int(number.text) <= _DAYS_IN_MONTH[month - 1]
-        ):
+        day = int(number.text) if re.fullmatch(r"\d{1,2}", number.text) else 0
+        if not 1 <= day <= _DAYS_IN_MONTH[month - 1]:
             report = (
                 say(
                     "M107",
@@ -133,7 +131,7 @@ def day(attempt: Attempt, part: Part, at: int) -> Iterator[Way]:
             Moment(
                 written=written_of(attempt, pair[0], pair[1]),
                 span=span,
-                iso=f"--{month:02}-{number.text.zfill(2)[:2]}",
+                iso=f"--{month:02}-{day:02}",
             ),
             report,
         )

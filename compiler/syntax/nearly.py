@@ -141,10 +141,9 @@ def out_of_order(token: Token | None, line: Line, source: Source) -> Diagnostic:
         start, end, text = line.end, line.end, ""
     span = source.span(start, end)
     before = line.content[: start - line.start].rstrip()
-    if re.search(r"(?:^|\s)(on|by|from)$", before) or (
-        re.search(r"(?<!\w)(on|by|from)$", before) and not text
-    ):
-        word = before.rsplit(None, 1)[-1]
+    led = re.search(r"(?<!\w)(on|by|from)$", before)
+    if led and (not text or not before[: led.start()][-1:].strip()):
+        word = led[1]
         form = {
             "on": "a date: on 2026-05-02, on 1931-07 or on 1931",
             "by": 'a name: by "KT"',
