@@ -256,10 +256,12 @@ def gaps(result: Result) -> Gaps | None:
     for _ in range(ROUNDS):
         assert full.clock is not None
         texts = filled(full.clock, tuple(not_stated(full.clock, full.figures)), likeliest, full.sources)
+        if all(texts[name] == source.text for name, source in full.sources.items()):
+            break
         again = check_text(
             texts[result.file], result.file, partial(_included, texts, result.file), working=False
         )
-        if again.clock is None or all(texts[name] == source.text for name, source in full.sources.items()):
+        if again.clock is None:
             break
         full = again
         needed |= _waited_for(full)

@@ -22,23 +22,25 @@ _wanted = True
 class beside(Generic[T]):
     """Begins `work`; to call what is made waits for it and gives what it gave, each time it is called.
 
-    What it gives must pickle. If the copy fails in any way, the work is done here, so that a fault shows where it is
-    looked for. A copy that nobody waits for any more is ended.
+    Work that is asked for `late` leaves the cores to what is not. What it gives must pickle. If the copy fails in any
+    way, the work is done here, so that a fault shows where it is looked for. A copy that nobody waits for any more is
+    ended. A copy of the program waits for none of those that were begun before it, but does their work itself.
     """
 
-    def __init__(self, work: Callable[[], T]) -> None:
+    def __init__(self, work: Callable[[], T], *, late: bool = False) -> None:
         self._work = work
         self._done: list[T] = []
-        self._copy = _begun(work) if _can_copy() else None
+        self._home = os.getpid()
+        self._copy = _begun(work, late) if _can_copy() else None
 
     def __call__(self) -> T:
         if not self._done:
-            copy, self._copy = self._copy, None
+            copy, self._copy = self._copy if self._home == os.getpid() else None, None
             self._done.append(self._work() if copy is None else _read(*copy, self._work))
         return self._done[0]
 
     def __del__(self) -> None:
-        if self._copy is None:
+        if self._copy is None or self._home != os.getpid():  # a copy of the program waits for no other
             return
         copy, reading = self._copy
         with contextlib.suppress(OSError):
@@ -57,7 +59,7 @@ def _can_copy() -> bool:
     return _wanted and sys.platform == "linux" and (os.cpu_count() or 1) > 1 and threading.active_count() == 1
 
 
-def _begun(work: Callable[[], Any]) -> tuple[int, int] | None:
+def _begun(work: Callable[[], Any], late: bool) -> tuple[int, int] | None:
     """The number of the copy and the end of the pipe to read from."""
     reading, writing = os.pipe()
     for stream in (sys.stdout, sys.stderr):
@@ -74,6 +76,8 @@ def _begun(work: Callable[[], Any]) -> tuple[int, int] | None:
     code = 1
     try:
         os.close(reading)
+        if late:
+            os.nice(10)
         with os.fdopen(writing, "wb") as pipe:
             pickle.dump(work(), pipe, protocol=pickle.HIGHEST_PROTOCOL)
         code = 0

@@ -51,8 +51,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     else:
         from countwheel import commands  # type: ignore[no-redef]
 
-    # One command makes a few thousand objects and ends: collecting among them costs more than it frees.
-    gc.set_threshold(100_000)
+    # One command makes some hundred thousand objects and ends: collecting among them costs more than it frees.
+    gc.set_threshold(400_000)
     run: Callable[[argparse.Namespace], int] = getattr(commands, options.command.replace("-", "_"))
     try:
         with harmless_streams(options):

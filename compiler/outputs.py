@@ -146,21 +146,32 @@ def binder(
     `ready` and `told` are what was made of it already. Its manual has no drawings, which have a tab of their own.
     """
     assert result.clock is not None
+    from countwheel.emit import templating
+
+    templating.at_hand()
     # The longest first; what is loaded here is loaded while they are at work.
-    missing: Callable[[], Gaps | None] = (lambda: ready[1]) if ready else beside(lambda: gaps(result))
-    drawn: Callable[[], tuple[Drawing, ...]] = (
-        (lambda: ready[0]) if ready else beside(lambda: drawings(result))
+    missing: Callable[[], tuple[Gaps | None, Document | None]] = (
+        (lambda: _missing(result, ready)) if ready else beside(lambda: _missing(result))
     )
-    told = told or beside(lambda: changes(result))
+    drawn: Callable[[], tuple[Drawing, ...]] = (
+        (lambda: ready[0]) if ready else beside(lambda: drawings(result), late=True)
+    )
+    told = told or beside(lambda: changes(result), late=True)
     from countwheel.emit.binder import Papers, build_binder
     from countwheel.emit.manual import build_manual
 
     calculations, evidence, anew = sheets(result), register(result), replacement(result)
-    photos, found = photographs(result), missing()
+    photos = photographs(result)  # not beside: a copy of a program that has set pages cannot set any
+    found, to_measure = missing()
     manual = build_manual(result.clock, result.figures, gaps=found, contacts="print" if contacts else "none")
-    to_measure = measuring(result, found) if found is not None else None
     inside = Papers(manual, calculations, evidence, to_measure, anew, drawn(), photos)
     return build_binder(result.clock, result.figures, inside, told(), contacts=contacts, issued=issued)
+
+
+def _missing(result: Result, ready: Aside | None = None) -> tuple[Gaps | None, Document | None]:
+    """What is not known, and the sheet to take up the tower for it."""
+    found = ready[1] if ready else gaps(result)
+    return found, measuring(result, found) if found is not None else None
 
 
 def photographs(result: Result) -> dict[str, Photo | Fault]:
@@ -227,7 +238,7 @@ def calendar_of_build(result: Result, issued: int | None) -> dict[str, bytes]:
 def read_for_binder(file: str) -> tuple[Result, Callable[[], Changes] | None]:
     """A description compiled, and what git tells of it, which is asked while the figures are worked out."""
     told: list[Callable[[], Changes]] = []
-    result = compile_file(file, when_read=lambda read: told.append(beside(lambda: changes(read))))
+    result = compile_file(file, when_read=lambda read: told.append(beside(lambda: changes(read), late=True)))
     return result, told[0] if told else None
 
 

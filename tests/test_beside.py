@@ -72,6 +72,25 @@ def test_a_copy_that_nobody_waits_for_is_ended() -> None:
             os.kill(copy[0], 0)
 
 
+def test_a_copy_does_itself_what_another_was_asked_for() -> None:
+    first = beside(lambda: "x" * 5_000_000)
+    second = beside(lambda: len(first()))
+    assert second() == 5_000_000
+    assert len(first()) == 5_000_000  # the copy read nothing of what was for us
+
+
+def test_a_copy_ends_no_other() -> None:
+    first = [beside(lambda: "x" * 5_000_000)]
+    assert beside(lambda: bool(first.clear()))() is False  # in the copy only
+    assert len(first[0]()) == 5_000_000
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="no such system call")
+def test_what_may_come_late_leaves_the_cores_to_the_rest() -> None:
+    here = os.nice(0)
+    assert beside(lambda: os.nice(0), late=True)() == (min(here + 10, 19) if module._can_copy() else here)
+
+
 def test_where_no_copy_can_be_made_the_templates_are_read_here(monkeypatch: pytest.MonkeyPatch) -> None:
     from countwheel.emit import templating
 

@@ -23,7 +23,9 @@ _MOST = 7  # places of one word: the first, which are where it is explained and 
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A heading with its text: `code` is its tab and chapter, `own` the text that no heading below it has."""
+    """A heading with its text: `code` is its tab and chapter, `own` the text that no heading below it has, where it is
+    looked through for words.
+    """
 
     id: str
     code: str
@@ -45,7 +47,8 @@ def _places(
     id: str, code: str, title: str, tab: str, blocks: Iterable[Block], above: str = ""
 ) -> Iterator[Place]:
     sections = [block for block in blocks if isinstance(block, Section)]
-    own = "\n".join(plain(block) for block in blocks if not isinstance(block, Section))
+    texts = (block for block in blocks if not isinstance(block, Section)) if tab in _READ else ()
+    own = "\n".join(map(plain, texts))
     yield Place(id, code, title, tab, own, above)
     for section in sections:
         yield from _places(section.id, code, section.title, tab, section.blocks, title)

@@ -5,7 +5,6 @@ What has to be counted over every cell and line is counted here, since the templ
 
 from __future__ import annotations
 
-import json
 import re
 from dataclasses import fields
 from functools import cache
@@ -21,7 +20,7 @@ _IN_CELL, _IN_LINE = 16, 40
 _LONG_WORD = {most: re.compile(rf"(\S{{{most},}})") for most in (_IN_CELL, _IN_LINE)}
 _PIECE = re.compile(r"[^._@/]+[._@/]?|[._@/]")
 _NARROW = (Cell, Card, Entry)
-_PAGE = 12_000  # letters of data: what a page or little more of sheets comes from
+_PAGE = 70  # lines: a page or little more of sheets
 _ROW = 1_200  # letters of a row: a longer one may not fit a page
 _OTHER = 12  # letters that a part without any is as wide as
 
@@ -41,20 +40,25 @@ def as_data(part: Any, most: int = _IN_LINE) -> Any:
         text = part.text
         return _text(text, most) if len(text) >= most else text
     if kind is tuple:
-        return _together([as_data(inner, most) for inner in part])
-    if isinstance(part, Drawing):
+        return _together(
+            [one.text if type(one) is Text and len(one.text) < most else as_data(one, most) for one in part]
+        )
+    if kind is Drawing:
         return {"title": part.title, "alt": part.alt}
-    if isinstance(part, Photo):
+    if kind is Photo:
         return {"alt": part.alt}
     if kind in _NARROW:
         most = _IN_CELL
-    data = {name: as_data(getattr(part, name), most) for name in _fields(kind)}
-    if isinstance(part, Cell):
+    data: dict[str, Any] = {}
+    for name in _fields(kind):
+        value = getattr(part, name)
+        data[name] = value if type(value) is str else as_data(value, most)
+    if kind is Cell:
         data["long"] = _long(data["parts"])
         data["gap"] = len(part.parts) == 1 and part.parts[0].kind == "blank"
-    elif isinstance(part, Table):
+    elif kind is Table:
         _measure(data)
-    elif isinstance(part, Document):
+    elif kind is Document:
         data["pictured"] = any(isinstance(one, Picture) for one in blocks(part))
         apart = part.dense and not part.paged
         data["runs"] = _runs(data["chapters"]) if apart else [data["chapters"]]
@@ -64,7 +68,7 @@ def as_data(part: Any, most: int = _IN_LINE) -> Any:
 
 def _together(parts: list[Any]) -> list[Any] | str:
     """A list; where it is nothing but texts, one text."""
-    return "".join(parts) if parts and all(type(one) is str for one in parts) else parts
+    return "".join(parts) if set(map(type, parts)) == {str} else parts
 
 
 def _text(text: str, most: int) -> str | dict[str, Any]:
@@ -109,13 +113,25 @@ def _runs(chapters: list[Any]) -> list[list[Any]]:
     runs: list[list[Any]] = []
     room = 0
     for chapter in chapters:
-        long = len(json.dumps(chapter))
-        if long > room:
+        lines = sum(map(_lines, chapter["blocks"]))
+        if lines > room:
             runs.append([])
             room = _PAGE
         runs[-1].append(chapter)
-        room -= long
+        room -= lines
     return runs
+
+
+def _lines(block: dict[str, Any]) -> int:
+    """How many lines a block of a dense document takes, roughly."""
+    match block["kind"]:
+        case "section":
+            return 2 + sum(map(_lines, block["blocks"]))
+        case "facts":
+            return len(block["facts"])
+        case "table":
+            return 2 + 2 * len(block["rows"])
+    return 3
 
 
 @cache

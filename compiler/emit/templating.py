@@ -33,10 +33,13 @@ class _Kept(BytecodeCache):
     def get_cache_key(self, name: str, filename: str | None = None) -> str:
         return name
 
-    def load_bytecode(self, bucket: Bucket) -> None:
+    def wait(self) -> None:
         if self.waiting is not None:
             waiting, self.waiting = self.waiting, None
             self.read |= waiting()
+
+    def load_bytecode(self, bucket: Bucket) -> None:
+        self.wait()
         if bucket.key in self.read:
             bucket.bytecode_from_string(self.read[bucket.key])
             return
@@ -69,8 +72,13 @@ def read_all() -> Mapping[str, bytes]:
 
 
 def take(waiting: Callable[[], Mapping[str, bytes]]) -> None:
-    """What `read_all` gives; it is waited for when the first template is wanted."""
+    """What `read_all` gives; it is waited for when the first template is wanted, or by `at_hand`."""
     _kept().waiting = waiting
+
+
+def at_hand() -> None:
+    """Waits for what `take` was promised: before copies of the program are begun that want templates too."""
+    _kept().wait()
 
 
 def _series(version: str) -> list[str]:

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import fields, is_dataclass, replace
 from functools import cache
 from itertools import chain
+from operator import is_not
 from typing import Any, TypeVar, cast
 
 from countwheel.emit.document import (
@@ -41,16 +42,18 @@ from countwheel.emit.document import (
 )
 
 P = TypeVar("P")
-_BARE = (str, int, Text, Known, Blank, Break)  # most of a tree: nothing of it has an id or leads anywhere
+# Most of a tree: nothing of it has an id or leads anywhere.
+_BARE = frozenset((str, int, Text, Known, Blank, Break))
+_PLAIN = frozenset(
+    ("str", "int", "bool", "Align", "Style", "Labels", "Drawing", "Photo")
+)  # types of such fields
 
 
 def within(part: P, prefix: str) -> P:
     """The same part with every id, and every link to one, put under `prefix`: what was one paper becomes a part."""
     if isinstance(part, tuple):
-        inside = tuple(map(within, part, [prefix] * len(part)))
-        return part if all(new is old for new, old in zip(inside, part, strict=True)) else cast(P, inside)
-    if isinstance(part, _BARE):
-        return part
+        inside = tuple([one if type(one) in _BARE else within(one, prefix) for one in part])
+        return cast(P, inside) if any(map(is_not, inside, part)) else part
     changed: dict[str, Any] = {}
     kind: type = type(part)
     for name in _names(kind):
@@ -63,10 +66,9 @@ def within(part: P, prefix: str) -> P:
 
 @cache
 def _names(kind: type) -> tuple[str, ...]:
-    """The fields of a part of the tree; none of what is no part of it, as a drawing."""
-    if not is_dataclass(kind) or kind.__module__ != Text.__module__:
-        return ()
-    return tuple(field.name for field in fields(kind) if field.name != "labels")
+    """The fields of a part of the tree that are an id or lead to one, or have parts in them."""
+    assert is_dataclass(kind)
+    return tuple(one.name for one in fields(kind) if one.name in ("id", "to") or one.type not in _PLAIN)
 
 
 def walk(part: Part) -> Iterator[Part]:
