@@ -154,7 +154,7 @@ def binder(
         (lambda: _missing(result, ready)) if ready else beside(lambda: _missing(result))
     )
     drawn: Callable[[], tuple[Drawing, ...]] = (
-        (lambda: ready[0]) if ready else beside(lambda: drawings(result), late=True)
+        (lambda: ready[0]) if ready else beside(lambda: drawings(result))
     )
     told = told or beside(lambda: changes(result), late=True)
     from countwheel.emit.binder import Papers, build_binder
