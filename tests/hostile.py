@@ -110,6 +110,12 @@ dial
 care
   oil pivots every 6 months by "{text}"
 
+rota
+  from 2026-04-20
+  winder "{text}"
+    away 2026-05-01 to 2026-05-20 for "{text}"
+  winder "{MARK} the other"
+
 contact "{text}"
   telephone "{text}"
   address "{text}"

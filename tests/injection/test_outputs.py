@@ -23,6 +23,7 @@ import mido
 import pypdf
 import pytest
 from countwheel import api, outputs
+from countwheel.emit import layout_engine
 from countwheel.emit.csv_cell import text_cell
 from countwheel.highlight.page import source_html
 from hostile import ALL, MARK, TEXTS, clock_of
@@ -269,3 +270,31 @@ def test_the_log_comes_back_from_csv(text: str) -> None:
     second = api.check_text(again, "try.movement").clock
     assert second is not None
     assert as_csv(second).replace("'  =", "'=") == made.replace("'  =", "'=")
+
+
+def _given_to_the_engine(text: str, monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """The DOT texts that the layout engine is given for a clock with the text everywhere, without their numbers."""
+    given: list[str] = []
+    run = layout_engine.run
+
+    def noted(dot: str, output: str = "json0") -> tuple[str, str]:
+        given.append(dot)
+        return run(dot, output)
+
+    monkeypatch.setattr(layout_engine, "run", noted)
+    assert outputs.drawings(api.check_text(clock_of(text)))
+    monkeypatch.undo()
+    return sorted({re.sub(r"-?\d+(\.\d+)?", "0", line) for dot in given for line in dot.splitlines()})
+
+
+def test_the_layout_engine_is_given_no_text(monkeypatch: pytest.MonkeyPatch) -> None:
+    usual = _given_to_the_engine("a plain text", monkeypatch)
+    assert usual
+    assert _given_to_the_engine(ALL, monkeypatch) == usual
+    assert MARK not in "".join(usual)
+
+
+def test_the_page_of_those_who_wind_holds_texts_as_texts(hostile: dict[str, bytes]) -> None:
+    seen = " ".join("".join(page(hostile["alone/binder/rota.html"]).text).split())
+    assert " ".join(TEXTS["script"].split()) in seen
+    assert " ".join(TEXTS["dot"].split()) in seen
