@@ -184,16 +184,12 @@ def photographs(result: Result) -> dict[str, Photo | Fault]:
 
 def binder_files(binder: Binder, paper: Paper, issued: int | None) -> dict[str, bytes]:
     """The binder as one PDF and as a folder of pages."""
-    from concurrent.futures import ThreadPoolExecutor
-
     from countwheel.emit.html import print_binder
-    from countwheel.emit.pdf import Pages
+    from countwheel.emit.pdf import print_pdf
 
-    ready = Pages(binder, paper)
-    with ThreadPoolExecutor() as pool:  # the library that sets the PDF lets other threads run meanwhile
-        pdf = pool.submit(ready.set, issued)
-        pages = {f"binder/{name}": content for name, content in print_binder(binder).items()}
-        return pages | {"binder.pdf": pdf.result()}
+    pages = beside(lambda: print_binder(binder))
+    pdf = print_pdf(binder, paper=paper, timestamp=issued)
+    return {f"binder/{name}": content for name, content in pages().items()} | {"binder.pdf": pdf}
 
 
 MOST_DAYS = 30 * 366  # of a calendar: what is beyond is not known to anybody

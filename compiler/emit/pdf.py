@@ -35,33 +35,22 @@ def print_pdf(document: Document | Binder, *, paper: Paper = "a4", timestamp: in
     making that the file states; without one it states none. Raises
     `typst.TypstError` only for a fault of our own template.
     """
-    return Pages(document, paper).set(timestamp)
+    import typst
 
-
-class Pages:
-    """A document made ready to be set, which is then done beside other threads."""
-
-    def __init__(self, document: Document | Binder, paper: Paper) -> None:
-        self._text = json.dumps(as_data(document) | {"paper": paper}, ensure_ascii=False)
-        self._pictures = json.dumps(
-            {part.id: _picture(part) for part in blocks(document) if isinstance(part, (Picture, Photograph))},
-            ensure_ascii=False,
+    text = json.dumps(as_data(document) | {"paper": paper}, ensure_ascii=False)
+    pictures = json.dumps(
+        {part.id: _picture(part) for part in blocks(document) if isinstance(part, (Picture, Photograph))},
+        ensure_ascii=False,
+    )
+    shapeless = _shapeless(frozenset(_BEYOND.findall(text + pictures)) - _SURE)
+    try:
+        return _set(_without(shapeless, text), _without(shapeless, pictures, drawn=True), timestamp)
+    except typst.TypstError:
+        # Each letter has a shape and yet some of them together (stacked accents) have none: name them all.
+        text, pictures = (
+            _without(frozenset(one) - _SURE, one, drawn=one is pictures) for one in (text, pictures)
         )
-
-    def set(self, timestamp: int | None) -> bytes:
-        """The pages as PDF bytes; `timestamp` and what is raised as for `print_pdf`."""
-        import typst
-
-        text, pictures = self._text, self._pictures
-        shapeless = _shapeless(frozenset(_BEYOND.findall(text + pictures)) - _SURE)
-        try:
-            return _set(_without(shapeless, text), _without(shapeless, pictures, drawn=True), timestamp)
-        except typst.TypstError:
-            # Each letter has a shape and yet some of them together (stacked accents) have none: name them all.
-            text, pictures = (
-                _without(frozenset(one) - _SURE, one, drawn=one is pictures) for one in (text, pictures)
-            )
-            return _set(text, pictures, timestamp)
+        return _set(text, pictures, timestamp)
 
 
 def _set(document: str, pictures: str, timestamp: int | None) -> bytes:
