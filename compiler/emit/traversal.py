@@ -44,9 +44,8 @@ from countwheel.emit.document import (
 P = TypeVar("P")
 # Most of a tree: nothing of it has an id or leads anywhere.
 _BARE = frozenset((str, int, Text, Known, Blank, Break))
-_PLAIN = frozenset(
-    ("str", "int", "bool", "Align", "Style", "Labels", "Drawing", "Photo")
-)  # types of such fields
+# Types of fields of which the same is true.
+_PLAIN = frozenset(("str", "int", "bool", "Align", "Style", "Labels", "Drawing", "Photo"))
 
 
 def within(part: P, prefix: str) -> P:
