@@ -19,7 +19,9 @@ from countwheel.files import Trouble
 from countwheel.streams import paint
 from countwheel.telling import fail, shown
 
-_EACH = 40  # descriptions that a process builds before another takes its place: what it keeps in mind grows
+_EACH = (
+    40  # descriptions that a process builds before another takes its place, since what it keeps in mind grows
+)
 _TELL = 10.0  # seconds between two lines on how far it is
 
 
@@ -116,12 +118,12 @@ def _made(orders: Sequence[Order], jobs: int | None) -> Iterator[Made]:
 
     done = 0
     while done < len(orders):
+        some = orders[done : done + jobs * _EACH]
         try:
             # Begun anew and not copied: a copy of a program that has set pages would wait for threads that it has not.
-            with ProcessPoolExecutor(
-                jobs, get_context("spawn"), beside.never, max_tasks_per_child=_EACH
-            ) as pool:
-                for made in pool.map(one, orders[done:]):
+            # A few at a time: a pool that is to renew its processes by itself waits for ever in Python 3.11.
+            with ProcessPoolExecutor(jobs, get_context("spawn"), beside.never) as pool:
+                for made in pool.map(one, some):
                     done += 1
                     yield made
         except BrokenProcessPool:

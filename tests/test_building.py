@@ -6,6 +6,7 @@ import os
 import shutil
 import signal
 import subprocess
+import sys
 import threading
 from multiprocessing import active_children
 from pathlib import Path
@@ -145,6 +146,21 @@ def test_several_are_built_by_a_program_that_has_set_pages(several: Path, call: 
     done = call("build", "second.movement", "third.movement", "--jobs", "2", folder=several)
     assert done.returncode == 0
     assert done.stdout.decode().splitlines()[-1] == "1 built, 1 left as they were, 0 not built"
+
+
+def test_more_are_built_than_the_first_processes_take(here: Path) -> None:
+    names = [f"clock-{at}.movement" for at in range(6)]
+    for at, name in enumerate(names):
+        (here / name).write_text(f'countwheel 1\n\nclock "Number {at}"\n  place "Penquay"\n')
+    code = "import sys; from countwheel import building, cli; building._EACH = 2; sys.exit(cli.main(sys.argv[1:]))"
+    done = subprocess.run(
+        [sys.executable, "-c", code, "build", *names, "--jobs", "2"],
+        cwd=here,
+        capture_output=True,
+        text=True,
+        timeout=240,
+    )
+    assert done.stdout.splitlines()[-1] == "6 built, 0 left as they were, 0 not built"
 
 
 def test_a_run_that_was_stopped_goes_on(several: Path, monkeypatch: pytest.MonkeyPatch, call: Call) -> None:
