@@ -126,8 +126,9 @@ def _made(orders: Sequence[Order], jobs: int | None) -> Iterator[Made]:
                 for made in pool.map(one, some):
                     done += 1
                     yield made
-        except BrokenProcessPool:
-            # One of them was ended from outside, for want of memory as a rule: by itself it may have enough.
+        except (BrokenProcessPool, OSError):
+            # One of them was ended from outside (the latter where others were still being begun), for want of memory
+            # as a rule: by itself it may have enough.
             yield one(orders[done])
             done += 1
 
