@@ -19,9 +19,7 @@ from countwheel.files import Trouble
 from countwheel.streams import paint
 from countwheel.telling import fail, shown
 
-_EACH = (
-    40  # descriptions that a process builds before another takes its place, since what it keeps in mind grows
-)
+_EACH = 40  # descriptions that a process builds before it is renewed, since what it keeps in mind grows
 _TELL = 10.0  # seconds between two lines on how far it is
 
 
