@@ -4,6 +4,7 @@ the cores, each folder is whole as soon as it is there, and a run that was stopp
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sys
 from argparse import Namespace
@@ -11,13 +12,17 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from time import monotonic
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from countwheel import api, beside, files
 from countwheel.cli import CLEAN, FAULTS, STOPPED, WRONG_CALL
 from countwheel.files import Trouble
 from countwheel.streams import paint
 from countwheel.telling import fail, shown
+
+if TYPE_CHECKING:
+    from multiprocessing.connection import Connection
+    from multiprocessing.process import BaseProcess
 
 _EACH = 40  # descriptions that a process builds before it is renewed, since what it keeps in mind grows
 _TELL = 10.0  # seconds between two lines on how far it is
@@ -110,25 +115,102 @@ def _made(orders: Sequence[Order], jobs: int | None) -> Iterator[Made]:
     if jobs < 2:
         yield from map(one, orders)
         return
-    from concurrent.futures import ProcessPoolExecutor
-    from concurrent.futures.process import BrokenProcessPool
-    from multiprocessing import get_context
+    from concurrent.futures import ThreadPoolExecutor
+    from queue import SimpleQueue
 
-    done = 0
-    while done < len(orders):
-        some = orders[done : done + jobs * _EACH]
+    idle: SimpleQueue[_Builder] = SimpleQueue()
+    for _ in range(jobs):
+        idle.put(_Builder())
+
+    def elsewhere(order: Order) -> Made | None:
+        builder = idle.get()
         try:
-            # Begun anew and not copied: a copy of a program that has set pages would wait for threads that it has not.
-            # A few at a time: a pool that is to renew its processes by itself waits for ever in Python 3.11.
-            with ProcessPoolExecutor(jobs, get_context("spawn"), beside.never) as pool:
-                for made in pool.map(one, some):
-                    done += 1
-                    yield made
-        except (BrokenProcessPool, OSError):
-            # One of them was ended from outside (the latter where others were still being begun), for want of memory
-            # as a rule: by itself it may have enough.
-            yield one(orders[done])
-            done += 1
+            return builder.made(order)
+        finally:
+            idle.put(builder)
+
+    try:
+        with ThreadPoolExecutor(jobs) as pool:
+            for order, made in zip(orders, pool.map(elsewhere, orders), strict=True):
+                # What was ended, for want of memory as a rule, is tried once more: there may be more by now.
+                yield made or elsewhere(order) or Made(order.target, "", WRONG_CALL, trouble=_ended(order))
+    finally:
+        for _ in range(jobs):
+            idle.get().end()
+
+
+def _ended(order: Order) -> str:
+    return (
+        f"countwheel: {order.file}: the program that builds it was ended from outside, twice; if there is too little "
+        "memory, build one at a time (--jobs 1)\n"
+    )
+
+
+class _Builder:
+    """A process that builds one description after another and is renewed now and then.
+
+    Each has a line of its own to this program and shares nothing with the others: one that is ended from outside
+    takes none with it and is missed at once. A pool of the standard library can wait for ever in that case, and where
+    it is to renew its processes too (Python 3.11.7 did both).
+    """
+
+    def __init__(self) -> None:
+        self._left = 0
+        self._line: Connection | None = None
+        self._process: BaseProcess | None = None
+
+    def made(self, order: Order) -> Made | None:
+        """What came of it; nothing where the process was ended or could not be begun. Raises what was raised there."""
+        try:
+            line = self._line if self._line and self._left else self._renewed()
+            self._left -= 1
+            line.send(order)
+            made: Made | Exception = line.recv()
+        except (EOFError, OSError):
+            self.end()
+            return None
+        if isinstance(made, Exception):
+            raise made
+        return made
+
+    def _renewed(self) -> Connection:
+        from multiprocessing import get_context
+
+        self.end()
+        # Begun anew and not copied: a copy of a program that has set pages would wait for threads that it has not.
+        anew = get_context("spawn")
+        self._line, theirs = anew.Pipe()
+        try:
+            process = anew.Process(target=_build_what_comes, args=(theirs,), daemon=True)
+            process.start()
+        finally:
+            theirs.close()
+        self._process, self._left = process, _EACH
+        return self._line
+
+    def end(self) -> None:
+        """Lets the process go, as soon as it has built what it is at."""
+        if self._line is not None:
+            self._line.close()
+        if self._process is not None:
+            self._process.join()
+        self._line = self._process = None
+
+
+def _build_what_comes(line: Connection) -> None:
+    """What a builder does until nobody is at the other end any more, or the keeper has stopped all."""
+    import traceback
+
+    beside.never()
+    with contextlib.suppress(EOFError, OSError, KeyboardInterrupt):
+        while True:
+            order = line.recv()
+            try:
+                made: Made | Exception = one(order)
+            except Exception as fault:  # told where all are waited for, with where it was
+                fault.add_note(traceback.format_exc())
+                made = fault
+            line.send(made)
 
 
 def one(order: Order) -> Made:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-import os
+import contextlib
 import shutil
-import signal
 import subprocess
 import sys
 import threading
+import time
+from collections.abc import Iterator
 from multiprocessing import active_children
 from pathlib import Path
+from typing import cast
 
 import pytest
 from cli_running import GOOD, Call, call, here, run, tree
@@ -116,29 +118,71 @@ def test_a_binder_is_made_anew_where_git_tells_another_thing(here: Path) -> None
     assert not unchanged.as_built(asked)
 
 
-def test_one_that_is_ended_from_outside_is_built_all_the_same(
-    several: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.chdir(several)
-    orders = [
+@contextlib.contextmanager
+def ending(most: int, after: float = 0) -> Iterator[list[int]]:
+    """Ends builders from outside, so many seconds after they are seen, until there were so many."""
+    ended: list[int] = []
+    over = threading.Event()
+
+    def end_them() -> None:
+        while len(ended) < most and not over.is_set():
+            for child in active_children():
+                if child.pid not in (None, *ended):
+                    time.sleep(after)
+                    child.kill()
+                    ended.append(cast(int, child.pid))
+                    break
+            time.sleep(0.001)
+
+    thread = threading.Thread(target=end_them)
+    thread.start()
+    try:
+        yield ended
+    finally:
+        over.set()
+        thread.join()
+
+
+def orders_of(several: Path) -> list[Order]:
+    return [
         order(several, file=f"{name}.movement", target=several / "out" / Path(name).name)
         for name in ("second", "third", "good/good")
     ]
-    ended: list[int] = []
 
-    def end_one() -> None:
-        while not ended:
-            ended.extend(child.pid for child in active_children()[:1] if child.pid is not None)
-        os.kill(ended[0], signal.SIGKILL)
 
-    ending = threading.Thread(target=end_one)
-    ending.start()
-    made = list(building._made(orders, 2))
-    ending.join()
+@pytest.mark.parametrize("after", [0, 0.01, 0.1, 0.6])
+def test_one_that_is_ended_from_outside_is_built_all_the_same(
+    several: Path, monkeypatch: pytest.MonkeyPatch, after: float
+) -> None:
+    monkeypatch.chdir(several)
+    orders = orders_of(several)
+    with ending(1, after) as ended:
+        made = list(building._made(orders, 2))
+    assert len(ended) == 1
     assert [one.target.name for one in made] == ["second", "third", "good"]
-    assert all(one.files or not one.said for one in made)
+    assert all(one.files for one in made)
     for asked in orders:
         assert unchanged.as_built(asked)
+
+
+def test_what_is_ended_each_time_is_told(several: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(several)
+    with ending(1000):
+        made = list(building._made(orders_of(several), 2))
+    assert [(one.target.name, one.code, one.files) for one in made] == [
+        ("second", 2, 0),
+        ("third", 2, 0),
+        ("good", 2, 0),
+    ]
+    assert all("was ended from outside, twice" in one.trouble for one in made)
+    assert not (several / "out").exists()
+
+
+def test_a_fault_of_the_program_is_told_with_its_place(here: Path) -> None:
+    broken = order(here, issued="not a time")
+    with pytest.raises(TypeError) as raised:
+        list(building._made([broken, broken._replace(target=here / "out" / "other")], 2))
+    assert "in everything" in raised.value.__notes__[0]
 
 
 def test_several_are_built_by_a_program_that_has_set_pages(several: Path, call: Call) -> None:
