@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from countwheel import api
-from countwheel.emit.document import Document, Section, Table
+from countwheel.emit.document import Document, Facts, Section
 from countwheel.emit.figure_text import value_text
 from countwheel.emit.pdf import print_pdf
 from countwheel.emit.sheets import build_sheets
@@ -44,8 +44,9 @@ def test_every_figure_and_every_fact_is_there(demo: str) -> None:
 
 
 def _facts_by_number(sheets: Document) -> dict[int, str]:
-    tables = [part for part in sheets.chapters[-1].blocks if isinstance(part, Table)]
-    return {int(plain(row[0])): plain(row[1]).strip() for table in tables for row in table.rows}
+    (numbered,) = (part for part in sheets.chapters[-1].blocks if isinstance(part, Facts))
+    told = (plain(one).partition(":")[0].split(maxsplit=1) for one in numbered.facts)
+    return {int(number): path for number, path in told}
 
 
 def _from(lines: list[str], listed: dict[int, str]) -> set[str]:
