@@ -226,8 +226,8 @@ class Maker:
     def mutated(self, text: str, times: int = 0) -> str:
         """The text changed a few times over."""
         for _ in range(times or self.dice.choice((1, 1, 1, 2, 2, 3, 5, 8))):
-            text = self.dice.choice(_CHANGES)(self, text)
-        return text[:LONGEST]
+            text = self.dice.choice(_CHANGES)(self, text)[:LONGEST]
+        return text
 
     def changed_token(self, text: str) -> str:
         tokens = list(_TOKEN.finditer(text))
