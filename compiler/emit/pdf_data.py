@@ -21,6 +21,7 @@ _LONG_WORD = {most: re.compile(rf"(\S{{{most},}})") for most in (_IN_CELL, _IN_L
 _PIECE = re.compile(r"[^._@/]+[._@/]?|[._@/]")
 _NARROW = (Cell, Card, Entry)
 _PAGE = 70  # lines: a page or little more of sheets
+_FEW = 12  # lines: too few for a page to themselves
 _ROW = 1_200  # letters of a row: a longer one may not fit a page
 _OTHER = 12  # letters that a part without any is as wide as
 
@@ -109,12 +110,14 @@ def _measure(table: dict[str, Any]) -> None:
 
 
 def _runs(chapters: list[Any]) -> list[list[Any]]:
-    """The chapters by the pages that they have to themselves: each its own, but short ones in a row together."""
+    """The chapters by the pages that they have to themselves: each its own, but short ones in a row together, and one
+    of a few lines with what stands before it.
+    """
     runs: list[list[Any]] = []
     room = 0
     for chapter in chapters:
         lines = sum(map(_lines, chapter["blocks"]))
-        if lines > room:
+        if not runs or lines > max(room, _FEW):
             runs.append([])
             room = _PAGE
         runs[-1].append(chapter)
