@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from io import BytesIO
 from pathlib import Path
+from typing import Any
 
 import pytest
 from countwheel import api
+from countwheel.emit import pdf_data
 from countwheel.emit.document import Document, Facts, Section
 from countwheel.emit.figure_text import value_text
 from countwheel.emit.pdf import print_pdf
@@ -65,3 +67,19 @@ def test_on_paper() -> None:
     pages = [page.extract_text() for page in reader.pages]
     assert all(len(page) > 100 for page in pages)
     assert any("going.duration.by_turns" in page and "17/(1/12) = 204.0 h" in page for page in pages)
+
+
+def test_short_chapters_of_sheets_share_a_page() -> None:
+    def chapter(number: int, rows: int) -> dict[str, Any]:
+        return {"number": number, "blocks": [{"kind": "facts", "facts": [None] * rows}]}
+
+    def shared(*rows: int) -> list[list[int]]:
+        chapters = [chapter(number, lines) for number, lines in enumerate(rows)]
+        return [[one["number"] for one in run] for run in pdf_data._runs(chapters)]
+
+    assert shared() == []
+    assert shared(30, 40, 30) == [[0, 1], [2]]
+    assert shared(500, 40, 31) == [[0], [1], [2]]
+    # a few lines stand with what is before them, and not alone on the next page
+    assert shared(500, 3, 60) == [[0, 1], [2]]
+    assert shared(3, 500, 3) == [[0], [1, 2]]
