@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from countwheel.figures.book import Term, waiting
 from countwheel.figures.gear_pair import GearPair
 from countwheel.figures.record import Figure
-from countwheel.figures.replacing import centre_distances
+from countwheel.figures.replacing import centre_distances, mate_wanted
 from countwheel.figures.tooth_form import LANTERN
 from countwheel.figures.train import module_term
 from countwheel.model.node import Node
@@ -102,8 +102,11 @@ def _by_diameter(pair: GearPair, node: Node, name: str, whose: str, diameter: Te
 
 
 def _wanted(pair: GearPair) -> Term:
-    """What would tell the module with the least trouble: a distance that was asked after, else the mate's size."""
+    """What would tell the module with the least trouble: the mate, where none is known, else a distance that was asked
+    after, else the mate's size.
+    """
+    if pair.mate is None:
+        return waiting(mate_wanted(pair.part), "what it meshes with")
     for fact in centre_distances(pair.part):
         return waiting(fact.path, "distance between the centres")
-    path = pair.mate.path if pair.mate is not None else pair.node.path
-    return waiting(f"{path}.outside_diameter", "outside diameter")
+    return waiting(f"{pair.mate.path}.outside_diameter", "outside diameter")

@@ -146,7 +146,7 @@ def mate_wanted(part: Part) -> str:
 
 def centre_distances(part: Part) -> Iterator[Node]:
     """The distances from this part's arbor to its mate's that the description states, known ones first."""
-    if part.arbor is None or part.train is None:
+    if part.arbor is None or part.train is None or part.mesh is None:
         return
     names = {part.arbor.path: part.mate_arbor, part.mate_arbor: part.arbor.path}
     arbors = [arbor for arbor in part.train.arbors if arbor.path in names]
@@ -154,9 +154,7 @@ def centre_distances(part: Part) -> Iterator[Node]:
         fact
         for arbor in arbors
         for fact in arbor.node.all("centre distance")
-        if _leads_to(
-            fact, names[arbor.path], alone=part.mesh is not None and part.mesh.driven_arbor == arbor.path
-        )
+        if _leads_to(fact, names[arbor.path], alone=part.mesh.driven_arbor == arbor.path)
     ]
     yield from sorted(found, key=lambda fact: not isinstance(fact.value, Quantity))
 

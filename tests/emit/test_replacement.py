@@ -146,10 +146,15 @@ def test_a_worm_gets_no_sizes() -> None:
 
 
 def test_a_wheel_that_nothing_meshes_with() -> None:
-    text = MISFIT.replace("    turns clockwise", "    wheel spare ? 20..30 lost\n    turns clockwise")
-    said = " ".join(plain(sheets(text, "going.barrel.spare")).split())
-    assert "and what is to mesh with it." in said
-    assert "the count of the wheel “spare”" in said
+    """The first thing it waits for is its mate, also where a distance is stated that leads to nowhere."""
+    for distance in ("", "    centre distance 5 in\n"):
+        lost = f"    wheel spare ? 20..30 lost\n{distance}    turns clockwise"
+        said = " ".join(
+            plain(sheets(MISFIT.replace("    turns clockwise", lost), "going.barrel.spare")).split()
+        )
+        assert (
+            "waits for what is to mesh with it and the count of the wheel “spare” of the barrel arbor" in said
+        )
 
 
 def test_nothing_that_the_keeper_wrote_is_markup() -> None:
