@@ -26,6 +26,11 @@ _LATIN = frozenset(map(chr, [*range(0x20, 0x7F), *range(0xA0, 0xAD), *range(0xAE
 _SURE = _LATIN | frozenset("–—‘’“”…×÷±−°′″½¼¾²³·\n\t\u2002")
 _BEYOND = re.compile("[^\n -~]")
 _BOX = "□"
+_NOTHING = b"#set document(date: none)"
+_MOST_KEPT = (
+    2_000_000  # letters of which the library keeps the pages: more than the papers of a large clock have
+)
+_kept = 0
 
 
 def print_pdf(document: Document | Binder, *, paper: Paper = "a4", timestamp: int | None = None) -> bytes:
@@ -58,6 +63,7 @@ def _set(document: str, pictures: str, timestamp: int | None) -> bytes:
 
     template = files("countwheel.emit").joinpath("templates/print/manual.typ").read_bytes()
     given = {"document": document, "pictures": pictures, "dated": "yes" if timestamp is not None else "no"}
+    _make_room(len(document) + len(pictures))
     made = typst.compile(
         template,
         format="pdf",
@@ -67,6 +73,22 @@ def _set(document: str, pictures: str, timestamp: int | None) -> bytes:
         timestamp=timestamp,
     )
     return bytes(made)
+
+
+def _make_room(wanted: int) -> None:
+    """Has the library let go of what it keeps of pages set before, if these, with so many letters more, are too many.
+
+    It keeps all in case that it is wanted again, some 150 bytes for each letter given, and drops what its last ten runs
+    did not ask for.
+    """
+    import typst
+
+    global _kept
+    if _kept + wanted > _MOST_KEPT:
+        _kept = 0
+        for _ in range(12):
+            typst.compile(_NOTHING, format="pdf", ignore_system_fonts=True)
+    _kept += wanted
 
 
 def _picture(part: Picture | Photograph) -> dict[str, Any]:
