@@ -27,9 +27,7 @@ _SURE = _LATIN | frozenset("–—‘’“”…×÷±−°′″½¼¾²³·\n
 _BEYOND = re.compile("[^\n -~]")
 _BOX = "□"
 _NOTHING = b"#set document(date: none)"
-_MOST_KEPT = (
-    2_000_000  # letters of which the library keeps the pages: more than the papers of a large clock have
-)
+_MOST_KEPT = 2_000_000  # letters of which the library keeps the pages: all papers of a large clock have fewer
 _kept = 0
 
 

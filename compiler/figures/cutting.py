@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from countwheel.figures import module_ways
-from countwheel.figures.book import NO_SOURCE, Book, Term, constant, waiting
+from countwheel.figures.book import NO_SOURCE, Book, Term, constant
 from countwheel.figures.gear_pair import GearPair
 from countwheel.figures.module_ways import DEFINITION, TOUCHING
 from countwheel.figures.record import Figure
-from countwheel.figures.replacing import LEVEL, SPUR, Part, mate_wanted, parts_of
+from countwheel.figures.replacing import LEVEL, SPUR, Part, parts_of
 from countwheel.figures.tooth_form import CUTTERS, LANTERN, left_on, room_below, stock_addendum
 from countwheel.model.clock import Clock
 
@@ -80,7 +80,7 @@ class _Sizes:
 
     def wait(self, *names: str) -> None:
         """The diameters (all, where none is named) wait for the module, for the counts, and for what meshes with it."""
-        lacking = [] if self.part.mate else [waiting(mate_wanted(self.part), "what it meshes with")]
+        lacking = [] if self.part.mate else [self.pair.lacking()]
         terms = [self.module, *self.pair.counts.values(), *lacking]
         for name in names or ("pitch", "outside", "root"):
             title = f"{name} diameter for cutting {self.part.path} anew"

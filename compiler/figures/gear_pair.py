@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from countwheel.figures.book import Book, Term
+from countwheel.figures.book import Book, Term, waiting
 from countwheel.figures.record import Input
-from countwheel.figures.replacing import SPUR, Part
+from countwheel.figures.replacing import SPUR, Part, mate_wanted
 from countwheel.figures.terms import words_input
 from countwheel.figures.tooth_form import Proportions, Toothed, proportions
 from countwheel.figures.train import teeth
@@ -50,6 +50,10 @@ class GearPair:
             if fact is not None and said:
                 return said, words_input(fact)
         return "cycloidal", Input(f"{self.node.path}.tooth_form", "cycloidal", "assumed", how="assumed")
+
+    def lacking(self) -> Term:
+        """What all else waits for where there is no mate: the mate."""
+        return waiting(mate_wanted(self.part), "what it meshes with")
 
     def shaped(self, term: Term) -> Term:
         """A term of a figure that hangs on the tooth form."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from countwheel.figures.book import Term, waiting
 from countwheel.figures.gear_pair import GearPair
 from countwheel.figures.record import Figure
-from countwheel.figures.replacing import centre_distances, mate_wanted
+from countwheel.figures.replacing import centre_distances
 from countwheel.figures.tooth_form import LANTERN
 from countwheel.figures.train import module_term
 from countwheel.model.node import Node
@@ -106,7 +106,7 @@ def _wanted(pair: GearPair) -> Term:
     after, else the mate's size.
     """
     if pair.mate is None:
-        return waiting(mate_wanted(pair.part), "what it meshes with")
+        return pair.lacking()
     for fact in centre_distances(pair.part):
         return waiting(fact.path, "distance between the centres")
     return waiting(f"{pair.mate.path}.outside_diameter", "outside diameter")

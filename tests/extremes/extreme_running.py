@@ -73,6 +73,13 @@ def taken(
     *words: str | Path, folder: Path | None = None, stdin: int = subprocess.DEVNULL, seconds: float = 300
 ) -> Taken:
     """Runs the command line in a child and measures it. Raises where it takes longer than `seconds`."""
+    return taken_by("-m", "countwheel.cli", *words, folder=folder, stdin=stdin, seconds=seconds)
+
+
+def taken_by(
+    *python: str | Path, folder: Path | None = None, stdin: int = subprocess.DEVNULL, seconds: float = 300
+) -> Taken:
+    """The same of Python with these arguments."""
     program = (
         "import resource, subprocess, sys\n"
         "done = subprocess.run(sys.argv[2:], stdin=int(sys.argv[1]) or 0, capture_output=True)\n"
@@ -80,7 +87,7 @@ def taken(
         "print(done.returncode, used.ru_utime + used.ru_stime, used.ru_maxrss, flush=True)\n"
         "sys.stdout.buffer.write(done.stdout[:20000] + done.stderr[-20000:])\n"
     )  # a process of its own, since the most memory of all children is told and not that of each
-    call = [sys.executable, "-c", program, "0", sys.executable, "-m", "countwheel.cli", *map(str, words)]
+    call = [sys.executable, "-c", program, "0", sys.executable, *map(str, python)]
     around = {"PATH": os.environ["PATH"], "HOME": "/nonexistent"}
     done = subprocess.run(
         call, cwd=folder, env=around, stdin=stdin, capture_output=True, timeout=seconds, check=True

@@ -318,8 +318,9 @@ def test_at_400_per_cent_nothing_must_be_scrolled_sideways(
     )
     try:
         go(chromium, served, place)
-        script = "const one = document.documentElement; return [one.scrollWidth, one.clientWidth]"
+        fits = "const { scrollWidth: wide, clientWidth: seen } = document.documentElement;"
+        fits += "return wide <= seen && seen <= 320"
         # On a busy machine a page counts as loaded while it is still being laid out.
-        wait(chromium, lambda page: (lambda wide, seen: wide <= seen <= 320)(*page.execute_script(script)))
+        wait(chromium, lambda page: page.execute_script(fits))
     finally:
         chromium.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
